@@ -1,0 +1,1 @@
+"""The day of a station: from a scenario folder to a verified plan."""

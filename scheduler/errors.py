@@ -1,0 +1,35 @@
+"""Errors of the scheduler package.
+
+SchedulerError
+├── ScenarioError     bad input: every fault of the files, one a line
+├── PlanFormatError   a plan file that cannot be read
+└── DayError (also ValueError)   a day that contradicts itself
+"""
+
+from typing import Self
+
+
+class SchedulerError(Exception):
+    """Base class of everything this package raises on purpose."""
+
+
+class ScenarioError(SchedulerError):
+    """The input files have faults; the message lists all of them, one a line."""
+
+    @classmethod
+    def of(cls, faults: list[str]) -> Self:
+        """Build one error from all faults, in the order they were found."""
+        return cls("\n".join(faults))
+
+
+class PlanFormatError(SchedulerError):
+    """A plan file is not one of ours, or of a version that we cannot read."""
+
+
+class DayError(SchedulerError, ValueError):
+    """Records that are valid one by one but contradict each other."""
+
+    @classmethod
+    def of(cls, field: str, expected: str, got: object) -> Self:
+        """Build the message ``field: expected …, got …``."""
+        return cls(f"{field}: expected {expected}, got {got}")
