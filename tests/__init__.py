@@ -1,0 +1,1 @@
+"""Tests of heatslot; a package so that the folders inside never hide the real ones."""
