@@ -8,16 +8,41 @@ from dataclasses import dataclass
 from thermal.arrays import check_range
 from thermal.errors import ParameterError
 
+REFERENCE_DENSITY_KG_PER_M3 = 1.225
+
+_RANGES: tuple[tuple[str, float, float, str], ...] = (
+    ("brake_count", 2, 24, "brakes"),
+    ("maximum_landing_kg", 2e3, 7e5, "kg"),
+    ("wing_area_m2", 5, 1500, "m2"),
+    ("drag_coefficient_ground", 0, 0.6, ""),
+    ("lift_coefficient_ground", -0.5, 2, ""),
+    ("rolling_fraction", 0, 0.06, ""),
+    ("approach_speed_m_per_s", 30, 100, "m/s"),
+    ("v1_m_per_s", 30, 110, "m/s"),
+    ("touchdown_fraction", 0.8, 1.0, ""),
+    ("engine_count", 1, 8, "engines"),
+    ("idle_n", 0, 2e5, "N"),
+    ("reverse_n", 0, 1e6, "N"),
+    ("tyre_pressure_pa", 2e5, 2.5e6, "Pa"),
+    ("default_deceleration_m_per_s2", 0.3, 5, "m/s2"),
+    ("dry_friction", 0.1, 0.8, ""),
+    ("rotating_mass_fraction", 0, 0.05, ""),
+)
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Aircraft:
     """Weights, speeds, aerodynamics, thrust and wheel layout of a type.
 
-    Speeds are true air speeds at sea level in the ISA at the reference weight and
-    scale with the square root of weight over density. Thrusts are for all engines
-    together, at sea level; ``reverse_n`` is at full reverse and touchdown speed,
-    ``idle_n`` forward idle thrust at low speed. Coefficients refer to ``wing_area_m2``
-    in ground attitude with spoilers out.
+    Speeds are true air speeds at sea level in the ISA and scale with the square root
+    of weight over density: the approach speed (without additive) belongs to the
+    maximum landing weight, V1 to the maximum take-off weight. Thrusts are for all
+    engines together, at sea level; ``reverse_n`` is at full reverse and touchdown
+    speed, ``idle_n`` forward idle thrust at low speed. Coefficients refer to
+    ``wing_area_m2`` in ground attitude with spoilers out. ``dry_friction`` is what the
+    braked wheels give on a dry runway with working anti-skid, per weight on all
+    wheels. ``rotating_mass_fraction`` is the inertia of wheels and brakes as a share of
+    the aircraft's mass.
     """
 
     name: str
@@ -44,23 +69,27 @@ class Aircraft:
 
     def __post_init__(self) -> None:
         """Refuse values that no transport aircraft has."""
-        check_range("brake_count", self.brake_count, 2, 24, "brakes")
-        check_range("maximum_landing_kg", self.maximum_landing_kg, 2e3, 7e5, "kg")
-        check_range("approach_speed_m_per_s", self.approach_speed_m_per_s, 30, 100, "")
-        check_range("v1_m_per_s", self.v1_m_per_s, 30, 110, "m/s")
-        check_range("touchdown_fraction", self.touchdown_fraction, 0.8, 1.0, "")
-        check_range("dry_friction", self.dry_friction, 0.1, 0.8, "")
+        for field, low, high, unit in _RANGES:
+            check_range(field, getattr(self, field), low, high, unit)
+        for level in self.automatic_decelerations_m_per_s2:
+            check_range("automatic_decelerations_m_per_s2", level, 0.3, 5, "m/s2")
         if not (
-            self.operating_empty_kg
+            0
+            < self.operating_empty_kg
             < self.maximum_landing_kg
             <= self.maximum_take_off_kg
         ):
             raise ParameterError.of(
                 f"{self.name}: weights",
-                "operating empty < maximum landing <= maximum take-off",
+                "0 < operating empty < maximum landing <= maximum take-off",
                 (
                     self.operating_empty_kg,
                     self.maximum_landing_kg,
                     self.maximum_take_off_kg,
                 ),
             )
+
+    @property
+    def reference_touchdown_m_per_s(self) -> float:
+        """Touchdown speed at sea level and maximum landing weight, calm."""
+        return self.approach_speed_m_per_s * self.touchdown_fraction

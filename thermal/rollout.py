@@ -1,0 +1,286 @@
+"""The landing roll: from touchdown to the turn off the runway, into brake heat.
+
+In: an aircraft and a batch of landing rolls (SI, ground speed). Out: `RolloutHeat`.
+
+- Free roll until brakes and reverse thrust take effect, then the held deceleration down
+  to the exit speed; forward idle thrust pushes whenever reverse thrust is not in use.
+- Exit speed reached before the exit: the aircraft rolls on at that speed; brakes work
+  only against what idle thrust and a downslope push beyond drag and rolling.
+- Exit not made at the held deceleration: the roll goes on to the exit speed beyond it
+  and `makes_exit` is false; `deceleration_to_exit_m_per_s2` says what it would take.
+"""
+
+from dataclasses import dataclass, fields
+
+import numpy as np
+
+from thermal.aircraft import Aircraft
+from thermal.arrays import FloatArray, FloatLike, check_range
+from thermal.errors import ParameterError
+from thermal.ground_roll import (
+    BRAKE,
+    THRUST,
+    BoolArray,
+    Ground,
+    Motion,
+    RolloutHeat,
+    braked_phase,
+    heat_of,
+    timed_phase,
+)
+from thermal.units import KNOT_M_PER_S
+
+__all__ = [
+    "LandingRoll",
+    "RolloutHeat",
+    "deceleration_to_exit_m_per_s2",
+    "roll_out",
+    "share_of_brakes",
+]
+
+_RANGES: tuple[tuple[str, float, float, str], ...] = (
+    ("weight_kg", 1e3, 7e5, "kg"),
+    ("touchdown_speed_m_per_s", 20, 130, "m/s"),
+    ("headwind_m_per_s", -15, 40, "m/s"),
+    ("density_kg_per_m3", 0.6, 1.7, "kg/m3"),
+    ("slope_fraction", -0.04, 0.04, ""),
+    ("deceleration_m_per_s2", 0.3, 6, "m/s2"),
+    ("friction_fraction", 0.02, 0.8, ""),
+    ("reverse_fraction", 0, 1, ""),
+    ("reverse_delay_s", 0, 15, "s"),
+    ("reverse_stow_m_per_s", 0, 60, "m/s"),
+    ("brake_on_delay_s", 0, 15, "s"),
+    ("exit_distance_m", 100, np.inf, "m"),
+    ("exit_speed_m_per_s", 0, 40, "m/s"),
+)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class LandingRoll:
+    """A batch of landing rolls; every field is a number or broadcasts to (batch,).
+
+    Attributes
+    ----------
+    weight_kg, touchdown_speed_m_per_s, density_kg_per_m3
+        Weight, true ground speed at touchdown, air density on the runway.
+    deceleration_m_per_s2
+        Held by automatic braking (or the crew) from brakes on to the exit speed.
+    friction_fraction
+        Friction ceiling of the braked wheels per load on all wheels, anti-skid in it.
+    headwind_m_per_s, slope_fraction
+        Headwind (negative: tailwind); uphill positive.
+    reverse_fraction, reverse_delay_s, reverse_stow_m_per_s
+        0 none … 1 full (idle reverse about 0.25, common practice), with thrust from so
+        many seconds after touchdown down to this ground speed (60 kt, common practice).
+        With part of the reversers in use, give the share of all of them.
+    brake_on_delay_s
+        From touchdown to brakes on.
+    exit_distance_m, exit_speed_m_per_s
+        Distance from touchdown (infinity: no exit given) and ground speed at the exit.
+        With an exit the speed is at least 2 m/s; without one, 0 is a full stop.
+
+    Raises
+    ------
+    ParameterError
+        If a value is outside its range (table in the module) or shapes do not fit.
+    """
+
+    weight_kg: FloatLike
+    touchdown_speed_m_per_s: FloatLike
+    density_kg_per_m3: FloatLike
+    deceleration_m_per_s2: FloatLike
+    friction_fraction: FloatLike
+    headwind_m_per_s: FloatLike = 0.0
+    slope_fraction: FloatLike = 0.0
+    reverse_fraction: FloatLike = 0.0
+    reverse_delay_s: FloatLike = 3.0
+    reverse_stow_m_per_s: FloatLike = 60.0 * KNOT_M_PER_S
+    brake_on_delay_s: FloatLike = 1.0
+    exit_distance_m: FloatLike = np.inf
+    exit_speed_m_per_s: FloatLike = 15.0 * KNOT_M_PER_S
+
+    def __post_init__(self) -> None:
+        """Refuse values outside the ranges, and shapes that do not broadcast."""
+        for field, low, high, unit in _RANGES:
+            check_range(field, getattr(self, field), low, high, unit)
+        with_exit = np.isfinite(np.asarray(self.exit_distance_m))
+        slow = np.asarray(self.exit_speed_m_per_s) < 2.0
+        if (with_exit & slow).any():
+            raise ParameterError.of(
+                "exit_speed_m_per_s",
+                "2 m/s or more at an exit",
+                self.exit_speed_m_per_s,
+            )
+        self.columns()
+
+    def columns(self) -> dict[str, FloatArray]:
+        """Every field broadcast to one shape (batch, 1).
+
+        Raises
+        ------
+        ParameterError
+            If the fields do not broadcast to one shape.
+        """
+        names = [field.name for field in fields(self)]
+        values = [np.asarray(getattr(self, name), dtype=np.float64) for name in names]
+        try:
+            full = np.broadcast_arrays(*values)
+        except ValueError as error:
+            shapes = {value.shape for value in values}
+            raise ParameterError.of(
+                "fields", "shapes that broadcast", shapes
+            ) from error
+        return {name: value[..., None] for name, value in zip(names, full, strict=True)}
+
+
+def roll_out(aircraft: Aircraft, roll: LandingRoll) -> RolloutHeat:
+    """Heat of all brakes together over a landing roll, with its time profile.
+
+    Parameters
+    ----------
+    aircraft : Aircraft
+    roll : LandingRoll
+        Fields broadcast to (batch,).
+
+    Returns
+    -------
+    heat : RolloutHeat
+        Arrays of shape (batch,), profiles (batch, 33); time zero is touchdown.
+
+    Notes
+    -----
+    The work of every force is integrated, with ground speed in the kinetic and
+    air speed in the aerodynamic terms. Friction that cannot slow the aircraft is
+    reported as ``within_friction`` false, never silently.
+    """
+    given = roll.columns()
+    ground, end = _ground(aircraft, given), given["exit_speed_m_per_s"]
+    start = Motion.at(given["touchdown_speed_m_per_s"].copy())
+    end = np.minimum(end, start.speed_m_per_s)
+    free = _delays(ground, start, given, end)
+    stow = np.maximum(given["reverse_stow_m_per_s"], end)
+    reversing = braked_phase(ground, free, stow, 1.0)
+    slowed = braked_phase(ground, reversing, end, 0.0)
+    ended, riding = _roll_on(ground, slowed, given["exit_distance_m"])
+    return heat_of(
+        ground,
+        ended,
+        start.speed_m_per_s,
+        np.minimum(given["brake_on_delay_s"], slowed.time_s),
+        np.where(riding, ended.time_s, slowed.time_s),
+        (slowed.distance_m <= given["exit_distance_m"])[..., 0],
+    )
+
+
+def _ground(aircraft: Aircraft, given: dict[str, FloatArray]) -> Ground:
+    """Give the forces of a landing roll; all engines at idle when not in reverse."""
+    return Ground(
+        aircraft=aircraft,
+        weight_kg=given["weight_kg"],
+        headwind_m_per_s=given["headwind_m_per_s"],
+        density_kg_per_m3=given["density_kg_per_m3"],
+        slope_fraction=given["slope_fraction"],
+        deceleration_m_per_s2=given["deceleration_m_per_s2"],
+        friction_fraction=given["friction_fraction"],
+        reverse_fraction=given["reverse_fraction"],
+        idle_fraction=np.ones_like(given["weight_kg"]),
+    )
+
+
+def _delays(
+    ground: Ground, motion: Motion, given: dict[str, FloatArray], end: FloatArray
+) -> Motion:
+    """Roll until the first, then until the second of brakes and reverse is on."""
+    brakes_s, reverse_s = given["brake_on_delay_s"], given["reverse_delay_s"]
+    reverse_s = np.where(given["reverse_fraction"] > 0, reverse_s, brakes_s)
+    stow = given["reverse_stow_m_per_s"]
+    first, second = np.minimum(brakes_s, reverse_s), np.maximum(brakes_s, reverse_s)
+    motion = timed_phase(ground, motion, first, end, 0.0, 0.0)
+    brakes, reverse = brakes_s <= first, reverse_s <= first
+    return timed_phase(ground, motion, second, end, brakes, reverse, stow)
+
+
+def _roll_on(
+    ground: Ground, motion: Motion, exit_m: FloatArray
+) -> tuple[Motion, BoolArray]:
+    """Hold the speed to the exit; second value: where brakes must hold it back."""
+    speed = motion.speed_m_per_s
+    left_m = np.where(np.isfinite(exit_m), exit_m - motion.distance_m, 0.0)
+    left_m = np.maximum(left_m, 0.0)
+    forces, _ = ground.forces_n(speed, 0.0, 0.0)
+    pushed_n = -forces.sum(axis=0)
+    forces[BRAKE] = np.maximum(pushed_n, 0.0)
+    forces[THRUST] += np.minimum(pushed_n, 0.0)
+    time_s = motion.time_s + left_m / np.maximum(speed, 1e-9)
+    power_w = np.where(left_m > 0, forces[BRAKE] * speed, 0.0)
+    ended = Motion(
+        speed_m_per_s=speed,
+        time_s=time_s,
+        distance_m=motion.distance_m + left_m,
+        works_j=motion.works_j + forces * left_m,
+        beyond_friction=motion.beyond_friction,
+        times_s=(*motion.times_s, motion.time_s, time_s),
+        powers_w=(*motion.powers_w, power_w, power_w),
+    )
+    return ended, power_w > 0
+
+
+def deceleration_to_exit_m_per_s2(aircraft: Aircraft, roll: LandingRoll) -> FloatArray:
+    """Steady deceleration from brakes on that just makes the exit, shape (batch,).
+
+    Infinite where the exit is passed before the brakes are on; zero where no exit is
+    given or the exit speed is reached without brakes.
+    """
+    given = roll.columns()
+    ground, end = _ground(aircraft, given), given["exit_speed_m_per_s"]
+    motion = Motion.at(given["touchdown_speed_m_per_s"].copy())
+    end = np.minimum(end, motion.speed_m_per_s)
+    brakes_s = given["brake_on_delay_s"]
+    until = np.minimum(given["reverse_delay_s"], brakes_s)
+    motion = timed_phase(ground, motion, until, end, 0.0, 0.0)
+    stow = given["reverse_stow_m_per_s"]
+    motion = timed_phase(ground, motion, brakes_s, end, 0.0, 1.0, stow)
+    left_m = given["exit_distance_m"] - motion.distance_m
+    speeds = np.maximum(motion.speed_m_per_s**2 - end**2, 0.0)
+    needed = speeds / np.where(left_m > 0, 2.0 * left_m, 1.0)
+    return np.where((left_m > 0) | (speeds == 0), needed, np.inf)[..., 0]
+
+
+def share_of_brakes(
+    brake_count: int, serviceable: FloatLike, share_factors: FloatLike = 1.0
+) -> FloatArray:
+    """Fraction of the aircraft's brake heat that each brake takes.
+
+    Parameters
+    ----------
+    brake_count : int
+    serviceable : array of bool, shape (brake,) or (batch, brake), or True
+        An inoperative brake takes nothing; the others take its share.
+    share_factors : float or array, shape (brake,) or (batch, brake)
+        Heat relative to an even share (unequal braking, axle position).
+
+    Returns
+    -------
+    shares : array, shape (batch, brake) or (brake,)
+        Not negative; each row sums to 1.
+
+    Raises
+    ------
+    ParameterError
+        If factors are negative or a row has no serviceable brake.
+    """
+    check_range("share_factors", share_factors, 0.0, 100.0, "")
+    factors = np.asarray(share_factors, dtype=np.float64)
+    parts = factors * np.asarray(serviceable, dtype=bool)
+    try:
+        parts = np.broadcast_to(parts, np.broadcast_shapes(parts.shape, (brake_count,)))
+    except ValueError as error:
+        raise ParameterError.of(
+            "share_factors", f"last axis of {brake_count} brakes", parts.shape
+        ) from error
+    if parts.shape[-1] != brake_count:
+        raise ParameterError.of("serviceable", f"{brake_count} brakes", parts.shape)
+    totals = parts.sum(axis=-1, keepdims=True)
+    if not (totals > 0).all():
+        raise ParameterError.of("serviceable", "at least one brake in use", serviceable)
+    return np.asarray(parts / totals, dtype=np.float64)
