@@ -1,5 +1,8 @@
 """Array types, and the checks that every array field of a record passes."""
 
+from dataclasses import fields
+from typing import Any, ClassVar, Protocol
+
 import numpy as np
 import numpy.typing as npt
 
@@ -7,6 +10,12 @@ from thermal.errors import ParameterError
 
 FloatArray = npt.NDArray[np.float64]
 FloatLike = float | int | npt.ArrayLike
+
+
+class Record(Protocol):
+    """Any dataclass."""
+
+    __dataclass_fields__: ClassVar[dict[str, Any]]
 
 
 def frozen_array(field: str, values: FloatLike, shape: tuple[int, ...]) -> FloatArray:
@@ -44,3 +53,28 @@ def check_range(
     array = np.asarray(value, dtype=np.float64)
     if not ((array >= low) & (array <= high)).all():
         raise ParameterError.of(field, f"{low:g} to {high:g} {unit}".strip(), value)
+
+
+def broadcast_columns(record: Record, **beside: FloatLike) -> dict[str, FloatArray]:
+    """Broadcast a record's fields, and values beside them, to one shape (batch, 1).
+
+    The last axis is there for nodes or times. The arrays are read-only views.
+
+    Raises
+    ------
+    ParameterError
+        If the fields do not broadcast to one shape.
+    """
+    given = {field.name: getattr(record, field.name) for field in fields(record)}
+    given |= beside
+    arrays = [np.asarray(value, dtype=np.float64) for value in given.values()]
+    try:
+        shape = np.broadcast_shapes(*(array.shape for array in arrays))
+    except ValueError as error:
+        shapes = sorted({array.shape for array in arrays})
+        name = type(record).__name__
+        raise ParameterError.of(name, "shapes that broadcast", shapes) from error
+    return {
+        name: np.broadcast_to(array, shape)[..., None]
+        for name, array in zip(given, arrays, strict=True)
+    }

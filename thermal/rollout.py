@@ -10,24 +10,16 @@ In: an aircraft and a batch of landing rolls (SI, ground speed). Out: `RolloutHe
   and `makes_exit` is false; `deceleration_to_exit_m_per_s2` says what it would take.
 """
 
-from dataclasses import dataclass, fields
+from dataclasses import dataclass
 
 import numpy as np
 
 from thermal.aircraft import Aircraft
-from thermal.arrays import FloatArray, FloatLike, check_range
+from thermal.arrays import FloatArray, FloatLike, broadcast_columns, check_range
 from thermal.errors import ParameterError
-from thermal.ground_roll import (
-    BRAKE,
-    THRUST,
-    BoolArray,
-    Ground,
-    Motion,
-    RolloutHeat,
-    braked_phase,
-    heat_of,
-    timed_phase,
-)
+from thermal.ground_forces import BRAKE, THRUST, BoolArray, Ground
+from thermal.ground_roll import Motion, braked_phase, timed_phase
+from thermal.rollout_heat import RolloutHeat, heat_of
 from thermal.units import KNOT_M_PER_S
 
 __all__ = [
@@ -35,7 +27,6 @@ __all__ = [
     "RolloutHeat",
     "deceleration_to_exit_m_per_s2",
     "roll_out",
-    "share_of_brakes",
 ]
 
 _RANGES: tuple[tuple[str, float, float, str], ...] = (
@@ -111,26 +102,7 @@ class LandingRoll:
                 "2 m/s or more at an exit",
                 self.exit_speed_m_per_s,
             )
-        self.columns()
-
-    def columns(self) -> dict[str, FloatArray]:
-        """Every field broadcast to one shape (batch, 1).
-
-        Raises
-        ------
-        ParameterError
-            If the fields do not broadcast to one shape.
-        """
-        names = [field.name for field in fields(self)]
-        values = [np.asarray(getattr(self, name), dtype=np.float64) for name in names]
-        try:
-            full = np.broadcast_arrays(*values)
-        except ValueError as error:
-            shapes = {value.shape for value in values}
-            raise ParameterError.of(
-                "fields", "shapes that broadcast", shapes
-            ) from error
-        return {name: value[..., None] for name, value in zip(names, full, strict=True)}
+        broadcast_columns(self)
 
 
 def roll_out(aircraft: Aircraft, roll: LandingRoll) -> RolloutHeat:
@@ -153,9 +125,9 @@ def roll_out(aircraft: Aircraft, roll: LandingRoll) -> RolloutHeat:
     air speed in the aerodynamic terms. Friction that cannot slow the aircraft is
     reported as ``within_friction`` false, never silently.
     """
-    given = roll.columns()
+    given = broadcast_columns(roll)
     ground, end = _ground(aircraft, given), given["exit_speed_m_per_s"]
-    start = Motion.at(given["touchdown_speed_m_per_s"].copy())
+    start = Motion.at(given["touchdown_speed_m_per_s"])
     end = np.minimum(end, start.speed_m_per_s)
     free = _delays(ground, start, given, end)
     stow = np.maximum(given["reverse_stow_m_per_s"], end)
@@ -231,9 +203,9 @@ def deceleration_to_exit_m_per_s2(aircraft: Aircraft, roll: LandingRoll) -> Floa
     Infinite where the exit is passed before the brakes are on; zero where no exit is
     given or the exit speed is reached without brakes.
     """
-    given = roll.columns()
+    given = broadcast_columns(roll)
     ground, end = _ground(aircraft, given), given["exit_speed_m_per_s"]
-    motion = Motion.at(given["touchdown_speed_m_per_s"].copy())
+    motion = Motion.at(given["touchdown_speed_m_per_s"])
     end = np.minimum(end, motion.speed_m_per_s)
     brakes_s = given["brake_on_delay_s"]
     until = np.minimum(given["reverse_delay_s"], brakes_s)
@@ -243,44 +215,4 @@ def deceleration_to_exit_m_per_s2(aircraft: Aircraft, roll: LandingRoll) -> Floa
     left_m = given["exit_distance_m"] - motion.distance_m
     speeds = np.maximum(motion.speed_m_per_s**2 - end**2, 0.0)
     needed = speeds / np.where(left_m > 0, 2.0 * left_m, 1.0)
-    return np.where((left_m > 0) | (speeds == 0), needed, np.inf)[..., 0]
-
-
-def share_of_brakes(
-    brake_count: int, serviceable: FloatLike, share_factors: FloatLike = 1.0
-) -> FloatArray:
-    """Fraction of the aircraft's brake heat that each brake takes.
-
-    Parameters
-    ----------
-    brake_count : int
-    serviceable : array of bool, shape (brake,) or (batch, brake), or True
-        An inoperative brake takes nothing; the others take its share.
-    share_factors : float or array, shape (brake,) or (batch, brake)
-        Heat relative to an even share (unequal braking, axle position).
-
-    Returns
-    -------
-    shares : array, shape (batch, brake) or (brake,)
-        Not negative; each row sums to 1.
-
-    Raises
-    ------
-    ParameterError
-        If factors are negative or a row has no serviceable brake.
-    """
-    check_range("share_factors", share_factors, 0.0, 100.0, "")
-    factors = np.asarray(share_factors, dtype=np.float64)
-    parts = factors * np.asarray(serviceable, dtype=bool)
-    try:
-        parts = np.broadcast_to(parts, np.broadcast_shapes(parts.shape, (brake_count,)))
-    except ValueError as error:
-        raise ParameterError.of(
-            "share_factors", f"last axis of {brake_count} brakes", parts.shape
-        ) from error
-    if parts.shape[-1] != brake_count:
-        raise ParameterError.of("serviceable", f"{brake_count} brakes", parts.shape)
-    totals = parts.sum(axis=-1, keepdims=True)
-    if not (totals > 0).all():
-        raise ParameterError.of("serviceable", "at least one brake in use", serviceable)
-    return np.asarray(parts / totals, dtype=np.float64)
+    return np.where(left_m > 0, needed, np.inf)[..., 0]

@@ -1,0 +1,87 @@
+"""Forces that slow a rolling aircraft, or push it on.
+
+In: an aircraft, its weight, wind, air density, slope, the deceleration held, the
+friction available and a ground speed (SI). Out: retarding forces in newtons.
+
+- Retarding forces count positive; forward thrust is a negative retarding force.
+- The brakes give only what drag, rolling and reverse thrust leave of the deceleration
+  held: never less than nothing, never more than the friction ceiling. Should even the
+  ceiling leave less than `LEAST_DECELERATION_M_PER_S2`, the brakes count as if they
+  gave the rest (heat on the hot side), and the sample is marked as beyond its friction.
+- Thin air costs reverse thrust but no idle thrust; cold air adds to idle thrust only.
+"""
+
+from dataclasses import dataclass
+
+import numpy as np
+import numpy.typing as npt
+
+from thermal.aircraft import REFERENCE_DENSITY_KG_PER_M3, Aircraft
+from thermal.arrays import FloatArray, FloatLike
+from thermal.units import STANDARD_GRAVITY_M_PER_S2
+
+BoolArray = npt.NDArray[np.bool_]
+
+BRAKE, DRAG, REVERSE, ROLLING, SLOPE, THRUST = range(6)
+LEAST_DECELERATION_M_PER_S2 = 0.1
+# Reverse thrust fades with air speed, to this share at rest: engineering estimate.
+REVERSE_SHARE_AT_REST = 0.5
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Ground:
+    """What acts on one batch of rolling aircraft; every array has shape (batch, 1)."""
+
+    aircraft: Aircraft
+    weight_kg: FloatArray
+    headwind_m_per_s: FloatArray
+    density_kg_per_m3: FloatArray
+    slope_fraction: FloatArray
+    deceleration_m_per_s2: FloatArray
+    friction_fraction: FloatArray
+    reverse_fraction: FloatArray
+    idle_fraction: FloatArray
+
+    @property
+    def inertia_kg(self) -> FloatArray:
+        """Mass that resists slowing down, wheels' rotation included."""
+        return self.weight_kg * (1.0 + self.aircraft.rotating_mass_fraction)
+
+    def forces_n(
+        self, speed_m_per_s: FloatArray, brakes: FloatLike, reverse: FloatLike
+    ) -> tuple[FloatArray, BoolArray]:
+        """Retarding forces (6, batch, node), and where friction is not enough.
+
+        ``brakes`` and ``reverse`` say where brakes and reverse thrust are on (0 or 1).
+        """
+        plane, on = self.aircraft, np.asarray(reverse) * (self.reverse_fraction > 0)
+        air = speed_m_per_s + self.headwind_m_per_s
+        pressure_n = 0.5 * self.density_kg_per_m3 * plane.wing_area_m2 * air**2
+        weight_n = self.weight_kg * STANDARD_GRAVITY_M_PER_S2
+        load_n = np.maximum(weight_n - plane.lift_coefficient_ground * pressure_n, 0.0)
+        forces = np.empty((6, *np.broadcast_shapes(air.shape, self.weight_kg.shape)))
+        forces[DRAG] = plane.drag_coefficient_ground * np.copysign(pressure_n, air)
+        forces[REVERSE] = on * self._reverse_n(air)
+        forces[ROLLING] = plane.rolling_fraction * load_n
+        forces[SLOPE] = weight_n * self.slope_fraction
+        forces[THRUST] = -(1 - on) * self._idle_n()
+        others = forces[DRAG:].sum(axis=0)
+        ceiling = self.friction_fraction * load_n
+        wanted = self.inertia_kg * self.deceleration_m_per_s2 - others
+        least = self.inertia_kg * LEAST_DECELERATION_M_PER_S2 - others
+        held = np.clip(wanted, 0.0, np.maximum(ceiling, least))
+        forces[BRAKE] = brakes * held
+        return forces, (forces[BRAKE] > ceiling).any(axis=-1)
+
+    def _reverse_n(self, air_speed_m_per_s: FloatArray) -> FloatArray:
+        """Reverse thrust: fades with air speed, no credit for cold dense air."""
+        reference = self.aircraft.reference_touchdown_m_per_s
+        fade = np.clip(air_speed_m_per_s / reference, 0.0, 1.0)
+        share = REVERSE_SHARE_AT_REST + (1.0 - REVERSE_SHARE_AT_REST) * fade
+        thin = np.minimum(self.density_kg_per_m3 / REFERENCE_DENSITY_KG_PER_M3, 1.0)
+        return self.reverse_fraction * self.aircraft.reverse_n * share * thin
+
+    def _idle_n(self) -> FloatArray:
+        """Forward idle thrust: no credit for thin air, none for speed."""
+        dense = np.maximum(self.density_kg_per_m3 / REFERENCE_DENSITY_KG_PER_M3, 1.0)
+        return self.idle_fraction * self.aircraft.idle_n * dense
