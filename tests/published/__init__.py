@@ -1,0 +1,1 @@
+"""Published figures beside what the code computes; ``docs/validation.md`` shows all."""
