@@ -1,0 +1,180 @@
+"""The day as a table: each aircraft's brakes, fan, times and what it waits for.
+
+Enters: a plan and a width. Leaves: a rich table by off-block time, held aircraft last.
+From 116 columns on one line a flight, below that two. No colour carries a meaning;
+bold marks the flights that wait.
+"""
+
+from dataclasses import dataclass
+
+from rich import box
+from rich.table import Table
+from rich.text import Text
+
+from scheduler.clock import Clock
+from scheduler.plan import Plan, PlannedTurnaround, WaitsFor
+from scheduler.report.words import (
+    NOTHING,
+    clock_of,
+    departure_order,
+    job_text,
+    risk_text,
+    time_text,
+    units_text,
+)
+
+WIDE_COLUMNS = 116
+LEGEND = (
+    "TOBT: target off-block, when ground handling ends. Brake-ready: earliest "
+    "off-block that the brakes allow, in brackets without the fan. Limit: what sets "
+    "brake-ready. Plug risk: chance that a fuse plug lets a tyre down. "
+    "*: breaks a rule, see below."
+)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Cells:
+    """Texts of one flight."""
+
+    flight: str
+    tail: str
+    stand: str
+    in_block: str
+    target: str
+    ready: str
+    still_air: str
+    limit: str
+    risk: str
+    fans: tuple[str, ...]
+    spans: tuple[str, ...]
+    off_block: str
+    take_off: str
+    delay: str
+    waits_for: str
+
+
+def day_table(plan: Plan, width: int) -> Table:
+    """Lay the day out for a terminal of so many columns.
+
+    Parameters
+    ----------
+    plan : Plan
+        The plan to show.
+    width : int
+        Columns of the terminal. [-]
+
+    Returns
+    -------
+    table : rich.table.Table
+        One entry per turnaround.
+    """
+    clock = clock_of(plan)
+    rows = sorted(plan.turnarounds, key=departure_order)
+    table = _wide() if width >= WIDE_COLUMNS else _narrow()
+    line = _wide_line if width >= WIDE_COLUMNS else _narrow_line
+    for row in rows:
+        waits = row.waits_for is not WaitsFor.NOTHING
+        texts = (Text(cell) for cell in line(_cells(row, clock)))
+        table.add_row(*texts, style="bold" if waits else None)
+    table.title = Text(f"{plan.scenario}, {plan.day}, all times UTC")
+    return table
+
+
+def _cells(row: PlannedTurnaround, clock: Clock) -> _Cells:
+    held = row.off_block_minute is None
+    off_block = "held" if held else time_text(clock, row.off_block_minute)
+    ready = row.brake_ready_minute
+    return _Cells(
+        flight=row.id,
+        tail=row.tail,
+        stand=row.stand,
+        in_block=clock.short(row.in_block_minute),
+        target=clock.short(row.target_off_block_minute),
+        ready="none yet" if held and ready is None else time_text(clock, ready),
+        still_air=_still_air(row, clock),
+        limit=row.binding_limit or NOTHING,
+        risk=risk_text(row.heat),
+        fans=tuple(units_text(job) for job in row.fan_jobs),
+        spans=tuple(job_text(clock, job) for job in row.fan_jobs),
+        off_block=off_block + ("*" if row.relaxed else ""),
+        take_off=time_text(clock, row.take_off_minute),
+        delay=NOTHING if row.delay_minutes is None else str(row.delay_minutes),
+        waits_for=row.waits_for,
+    )
+
+
+def _still_air(row: PlannedTurnaround, clock: Clock) -> str:
+    """Brake-ready without the fan, where a fan makes a difference."""
+    still = row.brake_ready_still_air_minute
+    if not row.fan_jobs or still == row.brake_ready_minute:
+        return ""
+    return "(none)" if still is None else f"({clock.short(still)})"
+
+
+def _table(*, gap: int) -> Table:
+    return Table(box=box.SIMPLE_HEAD, padding=(0, gap, 0, 0), pad_edge=False)
+
+
+def _wide() -> Table:
+    table = _table(gap=1)
+    for header in ("Flight", "Tail", "Stand", "In-\nblock", "\nTOBT"):
+        table.add_column(header, no_wrap=header.startswith(("In", "\n")))
+    table.add_column("Brake-ready\n(still air)")
+    for header in ("Limit", "Fan"):
+        table.add_column(header)
+    for header in ("Off-\nblock", "Take-\noff"):
+        table.add_column(header, no_wrap=True)
+    table.add_column("Delay\nmin", justify="right")
+    for header in ("Waits\nfor", "Plug\nrisk"):
+        table.add_column(header)
+    return table
+
+
+def _wide_line(cells: _Cells) -> tuple[str, ...]:
+    return (
+        cells.flight,
+        cells.tail,
+        cells.stand,
+        cells.in_block,
+        cells.target,
+        f"{cells.ready} {cells.still_air}".strip(),
+        cells.limit,
+        "\n".join(cells.spans) or NOTHING,
+        cells.off_block,
+        cells.take_off,
+        cells.delay,
+        cells.waits_for,
+        cells.risk,
+    )
+
+
+def _narrow() -> Table:
+    table = _table(gap=0)
+    table.leading = 1
+    table.add_column("Flight\ntail")
+    table.add_column("Stand")
+    table.add_column("In-block\nTOBT", no_wrap=True)
+    table.add_column("Brake-ready\n(still air)")
+    table.add_column("Limit\nplug risk")
+    table.add_column("Off-block\ntake-off", no_wrap=True)
+    table.add_column("Delay\nmin", justify="right")
+    table.add_column("Waits for\nfan")
+    return table
+
+
+def _narrow_line(cells: _Cells) -> tuple[str, ...]:
+    spans = [span.replace(f"{fan} ", f"{fan}\n") for fan, span in _pairs(cells)]
+    return (
+        f"{cells.flight}\n{cells.tail}",
+        cells.stand,
+        f"{cells.in_block}\n{cells.target}",
+        f"{cells.ready}\n{cells.still_air}".strip(),
+        f"{cells.limit}\n{cells.risk}",
+        f"{cells.off_block}\n{cells.take_off}",
+        cells.delay,
+        "\n".join([cells.waits_for, *spans]),
+    )
+
+
+def _pairs(cells: _Cells) -> list[tuple[str, str]]:
+    return list(zip(cells.fans, cells.spans, strict=True))
