@@ -78,7 +78,7 @@ def view_factor_coaxial_annuli(
     discs
 
     .. math:: A_1 F_{12} = 2 \pi r_1^2 r_2^2 / (Z + \sqrt{Z^2 - 4 r_1^2 r_2^2}),
-              \quad Z = r_1^2 + r_2^2 + L^2
+              \quad Z = r_1^2 + r_2^2 + L^2 = (r_1 - r_2)^2 + L^2 + 2 r_1 r_2
 
     References
     ----------
@@ -201,7 +201,9 @@ def _disc_exchange_m2(
     radius_1: FloatArray, radius_2: FloatArray, gap_m: FloatLike
 ) -> FloatArray:
     """Area times view factor of two coaxial discs of any two radii."""
-    first, second = radius_1**2, radius_2**2
-    total = first + second + np.asarray(gap_m, dtype=np.float64) ** 2
-    root = np.sqrt(np.maximum(total**2 - 4.0 * first * second, 0.0))
-    return np.asarray(2.0 * np.pi * first * second / (total + root))
+    product = radius_1 * radius_2
+    apart = (radius_1 - radius_2) ** 2 + np.asarray(gap_m, dtype=np.float64) ** 2
+    root = np.sqrt(apart * (apart + 4.0 * product))
+    # The smallest number keeps 0 / 0 out: two points exchange nothing.
+    width = apart + 2.0 * product + root + np.finfo(np.float64).tiny
+    return np.asarray(2.0 * np.pi * product**2 / width)
