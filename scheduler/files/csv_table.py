@@ -1,0 +1,139 @@
+"""One CSV file as rows of named cells, with the faults of its form.
+
+RFC 4180, UTF-8 with or without BOM, comma and double quote. Headings of an export
+are renamed by ``[columns]`` of station.toml or left out by its ``ignore``. A file with
+semicolons is a fault, but it is read on so that its other faults show too.
+"""
+
+import csv
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
+from io import StringIO
+from pathlib import Path
+
+from scheduler.files.faults import Cell, FaultList, nearest
+from scheduler.files.text_file import read_text
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Headings:
+    """Headings of an export: theirs to ours, and those to leave out."""
+
+    renamed: Mapping[str, str] = field(default_factory=dict)
+    ignored: frozenset[str] = frozenset()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Row:
+    """One record: the line it starts on and its cells by our column names."""
+
+    line: int
+    cells: Mapping[str, Cell]
+
+    def __getitem__(self, column: str) -> Cell:
+        """Return the text of a cell; empty where the column is not there."""
+        return self.cells.get(column, Cell(""))
+
+
+def read_rows(
+    path: Path, known: tuple[str, ...], headings: Headings, faults: FaultList
+) -> list[Row] | None:
+    """Read the rows of a CSV file, renamed to known columns.
+
+    Returns
+    -------
+    rows : list of Row or None
+        None where the file or its header cannot be read.
+    """
+    text = read_text(path, faults)
+    if text is None:
+        return None
+    separator = _separator(path.name, text, faults)
+    records = _records(path.name, text, separator, faults)
+    header = next(records, None)
+    if header is None:
+        faults.add(path.name, 1, "", "a header line", "nothing")
+        return None
+    names = _columns(path.name, header, known, headings, faults)
+    return [
+        Row(
+            line=line,
+            cells={
+                name: Cell(cell.strip())
+                for name, cell in zip(names, cells, strict=False)
+                if name is not None
+            },
+        )
+        for line, cells in records
+        if _is_complete(path.name, line, cells, len(names), faults)
+    ]
+
+
+def _separator(file: str, text: str, faults: FaultList) -> str:
+    header = text.lstrip("\r\n").split("\n", 1)[0].strip()
+    for mark, name in ((";", "semicolons"), ("\t", "tabs")):
+        if header.count(mark) > header.count(","):
+            corrected = header.replace(mark, ",")
+            faults.add(file, 1, "separator", f"commas, as {corrected}", name)
+            return mark
+    return ","
+
+
+def _records(
+    file: str, text: str, separator: str, faults: FaultList
+) -> Iterator[tuple[int, list[str]]]:
+    reader = csv.reader(StringIO(text, newline=""), delimiter=separator, strict=True)
+    line = 1
+    try:
+        for cells in reader:
+            if any(cell.strip() for cell in cells):
+                yield line, cells
+            line = reader.line_num + 1
+    except csv.Error as error:
+        faults.add(file, line, "", "cells quoted as in RFC 4180", str(error))
+
+
+def _columns(
+    file: str,
+    header: tuple[int, list[str]],
+    known: tuple[str, ...],
+    headings: Headings,
+    faults: FaultList,
+) -> list[str | None]:
+    line, titles = header
+    names: list[str | None] = []
+    for raw in titles:
+        title = raw.strip()
+        name = headings.renamed.get(title, title)
+        if title in headings.ignored or not title:
+            names.append(None)
+            continue
+        if name not in known:
+            faults.add(file, line, title, _known_column(title, known), "this heading")
+        elif name in names:
+            faults.add(file, line, title, f"one column {name}", "a second one")
+        names.append(name if name in known else None)
+    return names
+
+
+def _known_column(title: str, known: tuple[str, ...]) -> str:
+    """Say what to paste into station.toml for an unknown heading."""
+    quoted = title.replace("\\", "\\\\").replace('"', '\\"')
+    ignore = f'ignore = ["{quoted}"]'
+    close = nearest(title, known)
+    if close is None:
+        return f"a known column, or under [columns] of station.toml: {ignore}"
+    return (
+        f"a known column (nearest: {close}), or under [columns] of station.toml: "
+        f'"{quoted}" = "{close}" or {ignore}'
+    )
+
+
+def _is_complete(
+    file: str, line: int, cells: list[str], count: int, faults: FaultList
+) -> bool:
+    if len(cells) == count:
+        return True
+    hint = " (a decimal comma or an unquoted comma?)" if len(cells) > count else ""
+    faults.add(file, line, "", f"{count} cells", f"{len(cells)}{hint}")
+    return False

@@ -1,0 +1,281 @@
+"""station.toml to the station record and the headings of exports.
+
+Two steps, because local hours need a date: `read_station` checks the keys;
+`StationFile.station` builds the record for a day.
+"""
+
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+from datetime import date, datetime, time, timedelta
+from pathlib import Path
+from typing import Any
+from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
+
+from scheduler.clock import DAY_MINUTES, Clock
+from scheduler.day import (
+    ApproachRule,
+    Curfew,
+    CurfewEvent,
+    DelayCost,
+    Exit,
+    FanType,
+    Runway,
+    Stand,
+    Station,
+)
+from scheduler.errors import DayError
+from scheduler.files import station_schema as schema
+from scheduler.files.csv_table import Headings
+from scheduler.files.faults import FaultList, one_of
+from scheduler.files.toml_file import TomlFile
+from thermal.units import KNOT_M_PER_S, ZERO_CELSIUS_K
+
+_ALWAYS = (-DAY_MINUTES, 3 * DAY_MINUTES)
+_NOBODY = ApproachRule(max_plug_k=0.0, max_stack_k=0.0)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class StationFile:
+    """The checked keys of station.toml, ready for any date."""
+
+    keys: schema.StationKeys
+    delay_cost: DelayCost
+    zone: ZoneInfo
+
+    @property
+    def runways(self) -> tuple[Runway, ...]:
+        """Runways in file order."""
+        return tuple(_runway(keys) for keys in self.keys.runways)
+
+    def station(self, clock: Clock) -> Station:
+        """Build the record, with local hours as UTC minutes around the clock's day."""
+        keys = self.keys
+        return Station(
+            name=keys.name,
+            elevation_m=keys.elevation_m,
+            time_zone=keys.time_zone,
+            runways=self.runways,
+            stands=tuple(Stand(**item.model_dump()) for item in keys.stands),
+            fans=tuple(_fan(item) for item in keys.fans),
+            approach=_NOBODY if keys.approach is None else _approach(keys.approach),
+            curfews=tuple(
+                curfew
+                for item in keys.curfews
+                for curfew in _curfews(item, self.zone, clock)
+            ),
+            delay_cost=self.delay_cost,
+            stand_buffer_minutes=keys.stand_buffer_minutes,
+            wind_credit=keys.wind_credit,
+            limit_confidence=keys.limit_confidence,
+            bound_confidence=keys.bound_confidence,
+            hold_minutes=keys.hold_minutes,
+        )
+
+    @property
+    def notes(self) -> tuple[str, ...]:
+        """What was assumed because station.toml does not say it."""
+        manned = any(not fan.remote for fan in self.keys.fans)
+        if self.keys.approach is None and manned:
+            return (
+                "station.toml has no [approach] rule: nobody is sent to a wheel, "
+                "so only remote fans are planned",
+            )
+        return ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Outline:
+    """What other files refer to, read even where station.toml has faults."""
+
+    headings: Headings = field(default_factory=Headings)
+    day: date | None = None
+    stands: tuple[str, ...] = ()
+    runways: tuple[tuple[str, tuple[str, ...]], ...] = ()
+
+
+def read_station(
+    path: Path, known_columns: Iterable[str], faults: FaultList
+) -> tuple[StationFile | None, Outline]:
+    """Read and check station.toml.
+
+    Returns
+    -------
+    station : StationFile or None
+        None where the file has faults; they are in ``faults``.
+    outline : Outline
+        Names and headings, as far as they can be read.
+    """
+    file = TomlFile(path, faults)
+    if file.values is None:
+        return None, Outline()
+    outline = _outline(file, tuple(known_columns))
+    keys = file.check(file.values, schema.StationKeys)
+    if keys is None:
+        return None, outline
+    delay_cost = _delay_cost(file, keys)
+    zone = _zone(file, keys)
+    _check_names(file, keys)
+    _check_exits(file, keys)
+    _check_curfews(file, keys)
+    if delay_cost is None or zone is None:
+        return None, outline
+    return StationFile(keys=keys, delay_cost=delay_cost, zone=zone), outline
+
+
+def _outline(file: TomlFile, known_columns: tuple[str, ...]) -> Outline:
+    values = file.values or {}
+    day = values.get("day")
+    runways = _tables(values.get("runways"))
+    return Outline(
+        headings=_headings(file, known_columns),
+        day=day if isinstance(day, date) and not isinstance(day, datetime) else None,
+        stands=_names(values.get("stands")),
+        runways=tuple(
+            (str(item.get("name")), _names(item.get("exits"))) for item in runways
+        ),
+    )
+
+
+def _tables(value: object) -> list[dict[str, Any]]:
+    items = value if isinstance(value, list) else []
+    return [item for item in items if isinstance(item, dict)]
+
+
+def _names(value: object) -> tuple[str, ...]:
+    return tuple(str(item.get("name")) for item in _tables(value))
+
+
+def _headings(file: TomlFile, known: tuple[str, ...]) -> Headings:
+    columns = (file.values or {}).get("columns")
+    renamed: dict[str, str] = {}
+    ignored: list[str] = []
+    for title, target in columns.items() if isinstance(columns, dict) else ():
+        if title == "ignore" and isinstance(target, list):
+            ignored += [str(item) for item in target]
+        elif target in known:
+            renamed[title] = target
+        else:
+            expected = one_of(sorted(known), str(target))
+            file.add(("columns", title), expected, f'"{target}"')
+    return Headings(renamed=renamed, ignored=frozenset(ignored))
+
+
+def _delay_cost(file: TomlFile, keys: schema.StationKeys) -> DelayCost | None:
+    cost = keys.delay_cost
+    try:
+        return DelayCost(rates=tuple(cost.rates), jumps=tuple(cost.jumps))
+    except DayError as error:
+        expected, got = str(error).split("expected ", 1)[1].rsplit(", got ", 1)
+        file.add(
+            ("delay_cost", "jumps" if "jumps" in expected else "rates"), expected, got
+        )
+        return None
+
+
+def _zone(file: TomlFile, keys: schema.StationKeys) -> ZoneInfo | None:
+    name = keys.time_zone
+    try:
+        return ZoneInfo(name)
+    except (ZoneInfoNotFoundError, ValueError, OSError):
+        expected = "an IANA time zone as UTC or Europe/Lisbon"
+        file.add(("time_zone",), expected, f'"{name}"')
+        return None
+
+
+def _check_names(file: TomlFile, keys: schema.StationKeys) -> None:
+    for key in ("runways", "stands", "fans"):
+        seen: set[str] = set()
+        for index, item in enumerate(getattr(keys, key)):
+            if item.name in seen:
+                file.add((key, index, "name"), "a name used once", f'"{item.name}"')
+            seen.add(item.name)
+
+
+def _check_exits(file: TomlFile, keys: schema.StationKeys) -> None:
+    for index, runway in enumerate(keys.runways):
+        seen: set[str] = set()
+        for number, item in enumerate(runway.exits):
+            place = ("runways", index, "exits", number)
+            if item.distance_m > runway.landing_distance_m:
+                expected = f"at most {runway.landing_distance_m:g} (landing_distance_m)"
+                file.add((*place, "distance_m"), expected, item.distance_m)
+            if item.name in seen:
+                expected = "a name used once on this runway"
+                file.add((*place, "name"), expected, f'"{item.name}"')
+            seen.add(item.name)
+
+
+def _check_curfews(file: TomlFile, keys: schema.StationKeys) -> None:
+    for index, item in enumerate(keys.curfews):
+        if item.from_local == item.to_local:
+            expected = "another time than from_local"
+            file.add(("curfews", index, "to_local"), expected, "the same")
+
+
+def _runway(keys: schema.RunwayKeys) -> Runway:
+    return Runway(
+        name=keys.name,
+        heading_deg=keys.heading_deg,
+        landing_distance_m=keys.landing_distance_m,
+        slope_fraction=keys.slope_percent / 100.0,
+        spacing_minutes=keys.spacing_minutes,
+        exits=tuple(
+            Exit(
+                name=item.name,
+                distance_m=item.distance_m,
+                speed_m_per_s=item.speed_kt * KNOT_M_PER_S,
+            )
+            for item in keys.exits
+        ),
+    )
+
+
+def _fan(keys: schema.FanKeys) -> FanType:
+    from_minute, to_minute = _ALWAYS
+    if keys.from_utc is not None and keys.to_utc is not None:
+        from_minute, to_minute = keys.from_utc, keys.to_utc
+        if to_minute <= from_minute:
+            to_minute += DAY_MINUTES
+    return FanType(
+        name=keys.name,
+        units=keys.units,
+        air_speed_m_per_s=keys.air_speed_m_per_s,
+        setup_minutes=keys.setup_minutes,
+        removal_minutes=keys.removal_minutes,
+        move_minutes=keys.move_minutes,
+        from_minute=from_minute,
+        to_minute=to_minute,
+        remote=keys.remote,
+    )
+
+
+def _approach(keys: schema.ApproachKeys) -> ApproachRule:
+    return ApproachRule(
+        max_plug_k=keys.max_plug_c + ZERO_CELSIUS_K,
+        max_stack_k=keys.max_stack_c + ZERO_CELSIUS_K,
+        minutes_after_in_block=keys.minutes_after_in_block,
+        at_raised=keys.at_raised,
+    )
+
+
+def _curfews(keys: schema.CurfewKeys, zone: ZoneInfo, clock: Clock) -> list[Curfew]:
+    """Curfew of the day before, the day and the day after, as UTC minutes.
+
+    Where a clock change makes an hour happen twice or not at all, the longer reading
+    counts.
+    """
+    length = (keys.to_local - keys.from_local) % DAY_MINUTES or DAY_MINUTES
+    to_local = keys.from_local + length
+    found: list[Curfew] = []
+    for shift in (-1, 0, 1):
+        day = clock.day + timedelta(days=shift)
+        start = min(_utc_minutes(day, keys.from_local, zone, clock))
+        end = max(_utc_minutes(day, to_local, zone, clock))
+        event = CurfewEvent(keys.event)
+        found.append(Curfew(from_minute=start, to_minute=end, event=event))
+    return found
+
+
+def _utc_minutes(day: date, minutes: int, zone: ZoneInfo, clock: Clock) -> list[int]:
+    local = datetime.combine(day, time(), tzinfo=zone) + timedelta(minutes=minutes)
+    return [clock.minute(local.replace(fold=fold)) for fold in (0, 1)]

@@ -1,0 +1,127 @@
+"""Keys of station.toml with their units, limits and defaults."""
+
+import datetime
+from typing import Annotated, Any, Literal, TypeVar
+
+from pydantic import BeforeValidator, Field, model_validator
+
+from scheduler.files.times import TimeTextError, clock_minutes
+from scheduler.files.toml_file import Keys, as_tuple
+
+Name = Annotated[str, Field(min_length=1)]
+Positive = Annotated[float, Field(gt=0.0)]
+NotNegative = Annotated[float, Field(ge=0.0)]
+Fraction = Annotated[float, Field(ge=0.0, le=1.0)]
+Minutes = Annotated[int, Field(ge=0, le=1440)]
+Confidence = Annotated[float, Field(ge=0.5, lt=1.0)]
+
+
+def _clock(value: object) -> object:
+    """Minutes of ``HH:MM`` text."""
+    if not isinstance(value, str):
+        return value
+    try:
+        return clock_minutes(value)
+    except TimeTextError as error:
+        raise ValueError(str(error)) from None
+
+
+ClockMinutes = Annotated[int, BeforeValidator(_clock)]
+
+
+Step = Annotated[tuple[int, int], BeforeValidator(as_tuple)]
+Item = TypeVar("Item")
+Records = Annotated[tuple[Item, ...], BeforeValidator(as_tuple)]
+
+
+class ExitKeys(Keys):
+    """One runway exit."""
+
+    name: Name
+    distance_m: Positive
+    speed_kt: Annotated[float, Field(gt=0.0, le=80.0)]
+
+
+class RunwayKeys(Keys):
+    """One runway in one direction."""
+
+    name: Name
+    heading_deg: Annotated[float, Field(ge=0.0, le=360.0)]
+    landing_distance_m: Annotated[float, Field(ge=500.0, le=6000.0)]
+    slope_percent: Annotated[float, Field(ge=-4.0, le=4.0)] = 0.0
+    spacing_minutes: Annotated[int, Field(ge=1, le=60)] = 2
+    exits: Records[ExitKeys] = ()
+
+
+class StandKeys(Keys):
+    """One stand."""
+
+    name: Name
+    taxi_in_minutes: Annotated[int, Field(ge=1, le=120)]
+    taxi_out_minutes: Annotated[int, Field(ge=1, le=120)]
+    shelter_fraction: Fraction = 1.0
+
+
+class FanKeys(Keys):
+    """One type of cooling fan; without hours it is there all day and night."""
+
+    name: Name
+    units: Annotated[int, Field(ge=1, le=100)]
+    air_speed_m_per_s: Annotated[float, Field(gt=0.0, le=60.0)]
+    setup_minutes: Minutes
+    removal_minutes: Minutes
+    move_minutes: Minutes
+    from_utc: ClockMinutes | None = None
+    to_utc: ClockMinutes | None = None
+    remote: bool = False
+
+    @model_validator(mode="after")
+    def _check_hours(self) -> "FanKeys":
+        if (self.from_utc is None) != (self.to_utc is None):
+            raise ValueError("from_utc and to_utc together, or neither")
+        return self
+
+
+class ApproachKeys(Keys):
+    """The operator's threshold for sending a person to a wheel."""
+
+    max_plug_c: Annotated[float, Field(ge=0.0, le=300.0)]
+    max_stack_c: Annotated[float, Field(ge=0.0, le=1000.0)]
+    minutes_after_in_block: Minutes = 0
+    at_raised: bool = False
+
+
+class CurfewKeys(Keys):
+    """Local hours in which departures are not allowed."""
+
+    from_local: ClockMinutes
+    to_local: ClockMinutes
+    event: Literal["take_off", "off_block"] = "take_off"
+
+
+class DelayCostKeys(Keys):
+    """Cost of delay: [delay minute from which, cost per minute], and jumps."""
+
+    rates: Records[Step] = ((0, 1),)
+    jumps: Records[Step] = ()
+
+
+class StationKeys(Keys):
+    """The whole of station.toml."""
+
+    name: Name
+    elevation_m: Annotated[float, Field(ge=-430.0, le=5000.0)]
+    time_zone: Name
+    day: datetime.date | None = None
+    runways: Annotated[Records[RunwayKeys], Field(min_length=1)]
+    stands: Annotated[Records[StandKeys], Field(min_length=1)]
+    fans: Records[FanKeys] = ()
+    approach: ApproachKeys | None = None
+    curfews: Records[CurfewKeys] = ()
+    delay_cost: DelayCostKeys = DelayCostKeys()
+    stand_buffer_minutes: Minutes = 5
+    wind_credit: bool = False
+    limit_confidence: Confidence = 0.99
+    bound_confidence: Confidence = 0.95
+    hold_minutes: Annotated[int, Field(ge=30, le=1440)] = 360
+    columns: dict[str, Any] = Field(default_factory=dict)
