@@ -1,0 +1,273 @@
+"""A timeline of phases through a network: `CoolingCurve`.
+
+Enters: network, samples, phases, temperatures at the start. Leaves: temperatures at
+the asked instants, the state at the end, and the energy books. Work is done in
+chunks of samples whose arrays fit the processor's cache.
+"""
+
+from dataclasses import dataclass
+from itertools import pairwise
+
+import numpy as np
+
+from thermal.arrays import FloatArray, FloatLike
+from thermal.errors import ParameterError
+from thermal.integrate import Integrator, State, Variation, integrate_phase
+from thermal.materials import property_table
+from thermal.network import Network
+from thermal.timeline import Phase
+
+CHUNK = 1024
+DEFAULT_TOLERANCE_K = 1.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class CoolingCurve:
+    """Temperatures of one brake for every sample.
+
+    Attributes
+    ----------
+    time_s : array, shape (time,)
+        Instants, on the same axis as the start.
+    nodes : tuple of str
+        Nodes kept in ``temperature_k``.
+    temperature_k : array, shape (batch, time, node)
+    stack_j_per_kg, hottest_k : array, shape (batch, time)
+        Mean enthalpy of the stack above 20 °C and its hottest disc.
+    end_k : array, shape (batch, node of the network)
+        Temperatures at the end of the last phase.
+    input_j, lost_j, stored_j : array, shape (batch,)
+        Friction heat, heat given to the surroundings, and the rise of enthalpy.
+    step_count : int
+        Steps taken by the slowest chunk.
+    """
+
+    network: Network
+    time_s: FloatArray
+    nodes: tuple[str, ...]
+    temperature_k: FloatArray
+    stack_j_per_kg: FloatArray
+    hottest_k: FloatArray
+    end_k: FloatArray
+    input_j: FloatArray
+    lost_j: FloatArray
+    stored_j: FloatArray
+    step_count: int
+
+    def node_k(self, node: str) -> FloatArray:
+        """Temperature of one kept node, shape (batch, time)."""
+        return self.temperature_k[:, :, self.nodes.index(node)]
+
+    @property
+    def stack_k(self) -> FloatArray:
+        """Temperature that belongs to the stack's mean enthalpy, (batch, time)."""
+        table = property_table(self.network.brake.stack_material)
+        return table.temperature(self.stack_j_per_kg)
+
+    @property
+    def plug_k(self) -> FloatArray:
+        """Fuse plug temperature, shape (batch, time)."""
+        return self.node_k("plug")
+
+    @property
+    def indicated_k(self) -> FloatArray:
+        """What the indicator shows before its display step, shape (batch, time)."""
+        return self.node_k("indicator")
+
+
+def cool(
+    network: Network,
+    variation: Variation,
+    phases: tuple[Phase, ...],
+    start_k: FloatArray,
+    at_s: FloatArray,
+    *,
+    start_s: FloatLike = 0.0,
+    nodes: tuple[str, ...] | None = None,
+    tolerance_k: float = DEFAULT_TOLERANCE_K,
+) -> CoolingCurve:
+    """Integrate all phases for all samples.
+
+    Parameters
+    ----------
+    start_k : array, shape (batch, node)
+        Temperatures of all nodes at the start.
+    at_s : array, shape (time,)
+        Rising instants at which temperatures are wanted.
+    start_s : float or array, shape (batch,)
+        Instant of the start on the axis of ``at_s``.
+    nodes : tuple of str, optional
+        Nodes to keep; all by default.
+    tolerance_k : float
+        Bound on the difference between one whole and two half steps.
+
+    Raises
+    ------
+    ParameterError
+        If shapes differ or an instant lies before the start or after the end.
+    IntegrationError
+        If a node leaves the material tables or a step gets too small.
+    """
+    batch = variation.batch
+    if start_k.shape != (batch, len(network.nodes)):
+        raise ParameterError.of(
+            "start_k", f"shape {(batch, len(network.nodes))}", start_k.shape
+        )
+    kept = network.nodes if nodes is None else nodes
+    begin = np.broadcast_to(np.asarray(start_s, dtype=np.float64), (batch,))
+    parts = []
+    for low in range(0, batch, CHUNK):
+        rows = slice(low, min(low + CHUNK, batch))
+        parts.append(
+            _cool_chunk(
+                Integrator(network, variation.select(rows)),
+                tuple(phase.select(rows) for phase in phases),
+                start_k[rows],
+                at_s,
+                begin[rows],
+                kept,
+                tolerance_k,
+            )
+        )
+    return _joined(parts)
+
+
+def _joined(parts: list[CoolingCurve]) -> CoolingCurve:
+    if len(parts) == 1:
+        return parts[0]
+
+    def all_of(name: str) -> FloatArray:
+        return np.concatenate([getattr(part, name) for part in parts])
+
+    first = parts[0]
+    return CoolingCurve(
+        network=first.network,
+        time_s=first.time_s,
+        nodes=first.nodes,
+        temperature_k=all_of("temperature_k"),
+        stack_j_per_kg=all_of("stack_j_per_kg"),
+        hottest_k=all_of("hottest_k"),
+        end_k=all_of("end_k"),
+        input_j=all_of("input_j"),
+        lost_j=all_of("lost_j"),
+        stored_j=all_of("stored_j"),
+        step_count=max(part.step_count for part in parts),
+    )
+
+
+def _cool_chunk(
+    integrator: Integrator,
+    phases: tuple[Phase, ...],
+    start_k: FloatArray,
+    at_s: FloatArray,
+    start_s: FloatArray,
+    kept: tuple[str, ...],
+    tolerance_k: float,
+) -> CoolingCurve:
+    network = integrator.network
+    record = _Record(integrator, kept)
+    enthalpy = first = integrator.enthalpy(np.ascontiguousarray(start_k.T))
+    input_j, lost_j, clock = np.zeros(start_s.size), np.zeros(start_s.size), start_s
+    for phase in phases:
+        record.origin_s = clock
+        enthalpy, lost = integrate_phase(
+            integrator, phase, enthalpy, tolerance_k=tolerance_k, record=record
+        )
+        lost_j += lost
+        clock = clock + phase.duration_s
+        if phase.heat is not None:
+            input_j += phase.heat.energy_j(phase.duration_s)
+    record.origin_s = clock
+    integrator.begin(phases[-1])
+    state = integrator.state(enthalpy)
+    record(np.zeros(start_s.size), state, None)
+    values = record.sample(at_s)
+    stored = ((enthalpy - first) * integrator.mass_kg).sum(axis=0)
+    return CoolingCurve(
+        network=network,
+        time_s=at_s,
+        nodes=kept,
+        temperature_k=np.ascontiguousarray(values[2:].transpose(2, 1, 0)),
+        stack_j_per_kg=np.ascontiguousarray(values[0].T),
+        hottest_k=np.ascontiguousarray(values[1].T),
+        end_k=np.ascontiguousarray(state.temperature_k.T),
+        input_j=input_j,
+        lost_j=lost_j,
+        stored_j=stored,
+        step_count=len(record.start_s) - 1,
+    )
+
+
+class _Record:
+    """Values and rates at the start of every step; sampled by a quadratic per step."""
+
+    def __init__(self, integrator: Integrator, kept: tuple[str, ...]) -> None:
+        network = integrator.network
+        self._rows = np.array([network.index(node) for node in kept], dtype=np.intp)
+        self._discs = network.disc_count
+        self._mass = integrator.mass_kg[: self._discs]
+        self.origin_s: FloatArray = np.zeros(0)
+        self.start_s: list[FloatArray] = []
+        self._values: list[FloatArray] = []
+        self._rates: list[FloatArray] = []
+
+    def __call__(
+        self, since_s: FloatArray, state: State, power_w: FloatArray | None
+    ) -> None:
+        """Keep one instant."""
+        inflow = state.flows[2] if power_w is None else state.flows[2] + power_w
+        rate = inflow / state.capacity
+        discs = state.temperature_k[: self._discs]
+        hottest = discs.argmax(axis=0)[None]
+        stack = (state.enthalpy[: self._discs] * self._mass).sum(axis=0)
+        stack_rate = inflow[: self._discs].sum(axis=0)
+        mass = self._mass.sum(axis=0)
+        self.start_s.append(self.origin_s + since_s)
+        self._values.append(
+            np.concatenate(
+                [
+                    (stack / mass)[None],
+                    np.take_along_axis(discs, hottest, axis=0),
+                    state.temperature_k[self._rows],
+                ]
+            )
+        )
+        self._rates.append(
+            np.concatenate(
+                [
+                    (stack_rate / mass)[None],
+                    np.take_along_axis(rate[: self._discs], hottest, axis=0),
+                    rate[self._rows],
+                ]
+            )
+        )
+
+    def sample(self, at_s: FloatArray) -> FloatArray:
+        """Values at the instants, shape (value, time, batch)."""
+        if at_s.size and not (
+            at_s[0] >= self.start_s[0].max() - 1e-6
+            and at_s[-1] <= self.start_s[-1].min() + 1e-6
+        ):
+            raise ParameterError.of(
+                "at_s",
+                f"{self.start_s[0].max():.1f} to {self.start_s[-1].min():.1f} s",
+                f"{at_s[0]:.1f} to {at_s[-1]:.1f}",
+            )
+        out = np.empty((self._values[0].shape[0], at_s.size, self.start_s[0].size))
+        for k, (begin, end) in enumerate(pairwise(self.start_s)):
+            low = int(np.searchsorted(at_s, begin.min() - 1e-6))
+            high = int(np.searchsorted(at_s, end.max() + 1e-6, side="right"))
+            if low < high:
+                self._fill(out[:, low:high], k, at_s[low:high], begin, end)
+        return out
+
+    def _fill(
+        self, out: FloatArray, k: int, at_s: FloatArray, begin: FloatArray, end: FloatArray
+    ) -> None:
+        span = end - begin
+        part = (at_s[:, None] - begin) / np.where(span > 0, span, 1.0)
+        inside = (part >= -1e-6) & (part <= 1.0 + 1e-6)
+        first, slope = self._values[k], self._rates[k] * span
+        bend = self._values[k + 1] - first - slope
+        block = (bend[:, None] * part + slope[:, None]) * part + first[:, None]
+        np.copyto(out, block, where=inside[None])
