@@ -1,0 +1,1 @@
+"""The command ``heatslot``: arguments → one call → exit code."""

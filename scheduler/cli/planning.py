@@ -1,0 +1,143 @@
+"""``heatslot plan``: a scenario folder → the day's plan, its files and its report."""
+
+from __future__ import annotations
+
+from argparse import ArgumentParser, ArgumentTypeError, Namespace
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from scheduler.cli.registry import EXIT_BROKEN, EXIT_GOOD, Command, CommandError
+from scheduler.cli.terminal import output, progress, write_line
+
+if TYPE_CHECKING:
+    from scheduler.day import Day
+    from scheduler.plan import Plan
+
+PLAN_NAME = "plan.json"
+OUTPUT_NAMES = (PLAN_NAME, "turnarounds.csv", "fan_jobs.csv", "actions.csv")
+SCENARIO_NAMES = ("station.toml", "fleet.toml")
+
+
+def _add_arguments(parser: ArgumentParser) -> None:
+    parser.add_argument(
+        "scenario", type=Path, metavar="SCENARIO", help="folder with the day's files"
+    )
+    parser.add_argument(
+        "--out", type=Path, metavar="DIR", help="folder for the plan, out/SCENARIO/"
+    )
+    parser.add_argument(
+        "--force", action="store_true", help="replace a plan that is already there"
+    )
+    parser.add_argument(
+        "--json", action="store_true", help="print the plan as JSON, nothing else"
+    )
+    parser.add_argument(
+        "--seconds",
+        type=_seconds,
+        default=20.0,
+        metavar="N",
+        help="longest time for the search (default 20)",
+    )
+    parser.add_argument(
+        "--seed", type=_seed, default=1, metavar="N", help="seed (default 1)"
+    )
+
+
+def _seconds(text: str) -> float:
+    try:
+        seconds = float(text)
+    except ValueError:
+        seconds = 0.0
+    if not 0.0 < seconds < 1e6:
+        raise ArgumentTypeError(f"expected seconds above 0, got {text!r}")
+    return seconds
+
+
+def _seed(text: str) -> int:
+    if not (text.isascii() and text.isdigit() and int(text) < 2**31):
+        raise ArgumentTypeError(f"expected a whole number from 0, got {text!r}")
+    return int(text)
+
+
+def _run(given: Namespace) -> int:
+    folder = given.out or Path("out") / given.scenario.resolve().name
+    _check_folder(given.scenario, folder, force=given.force)
+    with progress(quiet=given.json) as step:
+        step("Reading the scenario")
+        day = _read(given.scenario)
+        step("Computing heat and plan")
+        plan = _complete(_plan(day, given), day)
+    _write(plan, day, folder)
+    _tell(plan, day, folder, as_json=given.json)
+    return EXIT_GOOD if plan.status.is_ok else EXIT_BROKEN
+
+
+def _check_folder(scenario: Path, folder: Path, *, force: bool) -> None:
+    """Refuse a folder whose files are somebody's input, or a plan, without leave."""
+    inside = [name for name in SCENARIO_NAMES if (folder / name).exists()]
+    if folder.resolve() == scenario.resolve() or inside:
+        raise CommandError(
+            f"{folder}: expected a folder of its own for the plan, got a scenario"
+        )
+    there = [name for name in OUTPUT_NAMES if (folder / name).exists()]
+    if there and not force:
+        raise CommandError(
+            f"{folder / there[0]}: is there already; --force replaces it, --out DIR "
+            "writes elsewhere"
+        )
+
+
+def _read(scenario: Path) -> Day:
+    from scheduler.files import read_scenario
+
+    return read_scenario(scenario)
+
+
+def _plan(day: Day, given: Namespace) -> Plan:
+    from scheduler.solve import SolveConfig, plan_day
+
+    return plan_day(day, SolveConfig(seconds=given.seconds, seed=given.seed)).plan
+
+
+def _complete(plan: Plan, day: Day) -> Plan:
+    """Add what people have to do and to bear in mind."""
+    from dataclasses import replace
+
+    from scheduler.report import CAUTIONS, actions
+
+    return replace(plan, actions=actions(plan, day), cautions=CAUTIONS)
+
+
+def _write(plan: Plan, day: Day, folder: Path) -> None:
+    """Write all files, the plan itself last."""
+    from scheduler.files.plan_file import write_plan
+    from scheduler.report import write_csv_files
+
+    folder.mkdir(parents=True, exist_ok=True)
+    write_csv_files(plan, folder)
+    write_plan(plan, day.clock, folder / PLAN_NAME)
+
+
+def _tell(plan: Plan, day: Day, folder: Path, *, as_json: bool) -> None:
+    from scheduler.files.plan_file import plan_text
+    from scheduler.report import print_day
+
+    if as_json:
+        write_line(plan_text(plan, day.clock).rstrip("\n"))
+        return
+    print_day(plan, output())
+    write_line(f"\nWritten to {folder}: {', '.join(OUTPUT_NAMES)}")
+
+
+COMMANDS = (
+    Command(
+        name="plan",
+        summary="plan a day: fans, slots, off-block times and who does what",
+        description=(
+            "Plan the day of a scenario folder. Prints the day, what to tell the "
+            "gate and the action list, and writes plan.json and CSV files."
+        ),
+        add_arguments=_add_arguments,
+        run=_run,
+    ),
+)

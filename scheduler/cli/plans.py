@@ -1,0 +1,96 @@
+"""``heatslot verify`` and ``heatslot report``: read a plan that was written before."""
+
+from __future__ import annotations
+
+from argparse import ArgumentParser, Namespace
+from pathlib import Path
+
+from scheduler.cli.registry import EXIT_BROKEN, EXIT_GOOD, Command
+from scheduler.cli.terminal import output, progress, write_json, write_line
+
+
+def _add_plan_argument(parser: ArgumentParser) -> None:
+    parser.add_argument(
+        "plan", type=Path, metavar="PLAN", help="a plan.json, or the folder with it"
+    )
+
+
+def _add_verify_arguments(parser: ArgumentParser) -> None:
+    parser.add_argument(
+        "scenario", type=Path, metavar="SCENARIO", help="folder with the day's files"
+    )
+    _add_plan_argument(parser)
+    parser.add_argument("--json", action="store_true", help="print the result as JSON")
+
+
+def _verify(given: Namespace) -> int:
+    from dataclasses import asdict
+
+    from scheduler.files import read_scenario
+    from scheduler.files.plan_file import read_plan
+    from scheduler.verify import check
+
+    with progress(quiet=given.json) as step:
+        step("Reading scenario and plan")
+        day = read_scenario(given.scenario)
+        plan = read_plan(_plan_path(given.plan))
+        step("Checking every rule again")
+        violations = check(day, plan)
+    if given.json:
+        found = [asdict(violation) for violation in violations]
+        write_json({"ok": not violations, "violations": found})
+    else:
+        for violation in violations:
+            write_line(str(violation))
+        write_line(_verdict(len(violations), len(plan.turnarounds)))
+    return EXIT_BROKEN if violations else EXIT_GOOD
+
+
+def _verdict(violations: int, turnarounds: int) -> str:
+    over = f"{turnarounds} turnaround{'s' if turnarounds != 1 else ''}"
+    if violations == 0:
+        return f"No violation found in {over}."
+    return f"{violations} violation{'s' if violations != 1 else ''} in {over}."
+
+
+def _add_report_arguments(parser: ArgumentParser) -> None:
+    _add_plan_argument(parser)
+    parser.add_argument("--json", action="store_true", help="print the plan as JSON")
+
+
+def _report(given: Namespace) -> int:
+    from scheduler.files.plan_file import plan_text, read_plan
+    from scheduler.report import print_day
+    from scheduler.report.words import clock_of
+
+    plan = read_plan(_plan_path(given.plan))
+    if given.json:
+        write_line(plan_text(plan, clock_of(plan)).rstrip("\n"))
+    else:
+        print_day(plan, output())
+    return EXIT_GOOD if plan.status.is_ok else EXIT_BROKEN
+
+
+def _plan_path(given: Path) -> Path:
+    return given / "plan.json" if given.is_dir() else given
+
+
+COMMANDS = (
+    Command(
+        name="verify",
+        summary="check a plan against its scenario, rule by rule",
+        description=(
+            "Check every rule of a plan again, with other code than the one that "
+            "made it, and list everything that is broken."
+        ),
+        add_arguments=_add_verify_arguments,
+        run=_verify,
+    ),
+    Command(
+        name="report",
+        summary="print the report of a plan again",
+        description="Print day table, gate messages and action list of a plan.json.",
+        add_arguments=_add_report_arguments,
+        run=_report,
+    ),
+)

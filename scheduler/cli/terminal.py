@@ -1,0 +1,63 @@
+"""Where text goes: results to standard output, progress to standard error.
+
+Neither uses colour. A console that is no terminal gets plain text without escape codes,
+and no progress bar.
+"""
+
+import json
+import os
+import sys
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from typing import Any
+
+from rich.console import Console
+
+PIPED_COLUMNS = 120
+
+
+def output() -> Console:
+    """Console on standard output; 120 columns wide where it is no terminal."""
+    _accept_any_text()
+    width = None if sys.stdout.isatty() else _piped_columns()
+    return Console(file=sys.stdout, no_color=True, highlight=False, width=width)
+
+
+def write_json(value: Any) -> None:
+    """Write a value as JSON to standard output."""
+    write_line(json.dumps(value, indent=2, ensure_ascii=False))
+
+
+def write_line(text: str) -> None:
+    """Write a text and a line end to standard output, as it is."""
+    _accept_any_text()
+    sys.stdout.write(f"{text}\n")
+
+
+@contextmanager
+def progress(*, quiet: bool) -> Iterator[Callable[[str], None]]:
+    """Show a bar and the time while something long runs; call it to name the step.
+
+    Nothing is shown where ``quiet``, or where standard error is no terminal.
+    """
+    from rich.progress import BarColumn, Progress, TextColumn, TimeElapsedColumn
+
+    console = Console(file=sys.stderr, no_color=True, highlight=False)
+    columns = (TextColumn("{task.description}"), BarColumn(), TimeElapsedColumn())
+    hidden = quiet or not console.is_terminal
+    with Progress(*columns, console=console, transient=True, disable=hidden) as bar:
+        task = bar.add_task("", total=None)
+        yield lambda step: bar.update(task, description=step)
+
+
+def _piped_columns() -> int:
+    """Columns that the environment asks for, else enough for one line a flight."""
+    given = os.environ.get("COLUMNS", "")
+    return int(given) if given.isdigit() and int(given) > 0 else PIPED_COLUMNS
+
+
+def _accept_any_text() -> None:
+    """Write a mark instead of failing where the encoding lacks a character."""
+    reconfigure = getattr(sys.stdout, "reconfigure", None)
+    if reconfigure is not None:
+        reconfigure(errors="replace")
