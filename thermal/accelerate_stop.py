@@ -101,9 +101,11 @@ def accelerate_stop(
     Raises
     ------
     ParameterError
-        If V1 is not within 15 to 130 m/s, or the ground speed is not positive.
+        If V1 is not within 15 to 130 m/s, the ground speed is not positive, or the
+        weight is not one of the aircraft's (`Aircraft.check_weight`).
     """
     check_range("v1_m_per_s", v1_m_per_s, 15.0, 130.0, "m/s")
+    aircraft.check_weight(stop.weight_kg)
     given = broadcast_columns(stop, v1_m_per_s=v1_m_per_s)
     v1 = given["v1_m_per_s"]
     ground = _ground(aircraft, given)
@@ -143,9 +145,10 @@ def brake_energy_speed_m_per_s(
     Raises
     ------
     ParameterError
-        If the capacity is negative.
+        If the capacity is negative or the weight not one of the aircraft's.
     """
     check_range("capacity_j", capacity_j, 0.0, 1e11, "J")
+    aircraft.check_weight(stop.weight_kg)
     given = broadcast_columns(stop, capacity_j=capacity_j)
     capacity = given["capacity_j"]
     ground = _ground(aircraft, given)

@@ -5,7 +5,7 @@ What enters and leaves is SI; the catalogue's TOML states its own units.
 
 from dataclasses import dataclass
 
-from thermal.arrays import check_range
+from thermal.arrays import FloatLike, check_range
 from thermal.errors import ParameterError
 
 REFERENCE_DENSITY_KG_PER_M3 = 1.225
@@ -93,3 +93,14 @@ class Aircraft:
     def reference_touchdown_m_per_s(self) -> float:
         """Touchdown speed at sea level and maximum landing weight, calm."""
         return self.approach_speed_m_per_s * self.touchdown_fraction
+
+    def check_weight(self, weight_kg: FloatLike) -> None:
+        """Refuse weights far outside the type's, spread of draws allowed for.
+
+        Raises
+        ------
+        ParameterError
+            If any weight is below half the empty or 10 % above the take-off weight.
+        """
+        low, high = 0.5 * self.operating_empty_kg, 1.1 * self.maximum_take_off_kg
+        check_range(f"{self.name}: weight_kg", weight_kg, low, high, "kg")

@@ -15,7 +15,7 @@ from thermal.arrays import FloatArray, FloatLike
 from thermal.ground_forces import BRAKE, BoolArray, Ground
 
 _TIMED_STEPS = 8
-_PANELS = 16
+_PANELS = 24
 _FRACTIONS = np.linspace(0.0, 1.0, 2 * _PANELS + 1)
 
 

@@ -119,12 +119,18 @@ def roll_out(aircraft: Aircraft, roll: LandingRoll) -> RolloutHeat:
     heat : RolloutHeat
         Arrays of shape (batch,), profiles (batch, 33); time zero is touchdown.
 
+    Raises
+    ------
+    ParameterError
+        If the weight is not one of the aircraft's (`Aircraft.check_weight`).
+
     Notes
     -----
     The work of every force is integrated, with ground speed in the kinetic and
     air speed in the aerodynamic terms. Friction that cannot slow the aircraft is
     reported as ``within_friction`` false, never silently.
     """
+    aircraft.check_weight(roll.weight_kg)
     given = broadcast_columns(roll)
     ground, end = _ground(aircraft, given), given["exit_speed_m_per_s"]
     start = Motion.at(given["touchdown_speed_m_per_s"])
@@ -202,7 +208,13 @@ def deceleration_to_exit_m_per_s2(aircraft: Aircraft, roll: LandingRoll) -> Floa
 
     Infinite where the exit is passed before the brakes are on; zero where no exit is
     given or the exit speed is reached without brakes.
+
+    Raises
+    ------
+    ParameterError
+        If the weight is not one of the aircraft's (`Aircraft.check_weight`).
     """
+    aircraft.check_weight(roll.weight_kg)
     given = broadcast_columns(roll)
     ground, end = _ground(aircraft, given), given["exit_speed_m_per_s"]
     motion = Motion.at(given["touchdown_speed_m_per_s"])

@@ -120,7 +120,13 @@ def taxi_heat(aircraft: Aircraft, leg: TaxiLeg) -> TaxiHeat:
     -------
     heat : TaxiHeat
         Arrays of shape (batch,), profiles (batch, 2 + 3 stops).
+
+    Raises
+    ------
+    ParameterError
+        If the weight is not one of the aircraft's (`Aircraft.check_weight`).
     """
+    aircraft.check_weight(leg.weight_kg)
     given = broadcast_columns(leg)
     stop_j = _stop_energy_j(aircraft, given)
     riding_w = _riding_power_w(aircraft, given)
