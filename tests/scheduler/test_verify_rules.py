@@ -322,6 +322,13 @@ def test_held_though_a_minute_is_free():
     assert faults[0].got == "held, though 12:10 is free"
 
 
+@pytest.mark.parametrize(("ready", "found"), [(800, [Code.HELD]), (801, [])])
+def test_last_minute_of_the_horizon_is_free(ready: int, found: list[Code]):
+    """The horizon's last minute counts as free, the one after it does not."""
+    minutes = {"brake_ready_minute": ready, "brake_ready_still_air_minute": ready}
+    assert codes(held(Relaxation.HELD, **minutes)) == found
+
+
 def test_held_by_a_curfew_alone_is_called_so():
     """Where every minute falls into a curfew, the reason is the curfew."""
     day = with_station(curfews=(Curfew(from_minute=735, to_minute=2000),))
@@ -358,6 +365,12 @@ def test_held_with_a_full_runway_is_no_fault():
     plan = held(Relaxation.HELD, **ready)
     plan = replace(plan, turnarounds=(*plan.turnarounds, make_row(other, 740, 720)))
     assert codes(plan, full) == []
+    for off_block, found in ((741, []), (742, [Code.HELD])):
+        other = make_turnaround("F6", "S3", 700, off_block)
+        given = (*full.turnarounds[:-1], other)
+        near = replace(full, turnarounds=given)
+        rows = (*plan.turnarounds[:-1], make_row(other, off_block, 720))
+        assert codes(replace(plan, turnarounds=rows), near) == found
 
 
 @pytest.mark.parametrize(
@@ -627,6 +640,25 @@ def test_all_faults_are_reported_at_once():
         ("C3", Code.ARITHMETIC),
         ("B2", Code.WAITS_FOR),
     ]
+
+
+def test_unreadable_minutes_are_told_alone():
+    """Nothing else is judged of decisions whose minutes cannot be read."""
+    plan = with_row(PLAN, "A1", off_block_minute="640", waits_for=WaitsFor.CREW)
+    assert [fault.code for fault in check_decisions(DAY, plan)] == [Code.NUMBER]
+
+
+def test_messages_name_the_last_minute_of_a_slot():
+    """The slot ends ten minutes after the CTOT."""
+    late = with_given("E5", departure=Departure(ctot_minute=729))
+    fault = next(f for f in check(late, PLAN) if f.code is Code.CTOT_LATE)
+    assert fault.expected == "12:19 or earlier, or said to need a new slot"
+
+
+def test_held_without_a_reason_reads_so():
+    """A held aircraft without a reason is told with the two reasons there are."""
+    fault = next(f for f in check(DAY, held()) if f.code is Code.HELD)
+    assert (fault.expected, fault.got) == ("either held or curfew", "neither")
 
 
 def test_violation_reads_as_one_line():
