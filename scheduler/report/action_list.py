@@ -9,8 +9,9 @@ from rich.table import Table
 from rich.text import Text
 
 from scheduler.plan import Action, Plan
-from scheduler.report.day_table import WIDE_COLUMNS
 from scheduler.report.words import clock_of
+
+WIDE_COLUMNS = 116
 
 
 def action_table(plan: Plan, width: int) -> Table:

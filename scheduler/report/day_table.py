@@ -1,13 +1,16 @@
 """The day as a table: each aircraft's brakes, fan, times and what it waits for.
 
 Enters: a plan and a width. Leaves: a rich table by off-block time, held aircraft last.
-From 116 columns on one line a flight, below that two. No colour carries a meaning;
-bold marks the flights that wait.
+Where everything fits side by side, each value has its column; else two values share
+one. No colour carries a meaning; bold marks the flights that wait.
 """
 
+from collections.abc import Callable
 from dataclasses import dataclass
 
 from rich import box
+from rich.console import Console
+from rich.measure import Measurement
 from rich.table import Table
 from rich.text import Text
 
@@ -20,10 +23,10 @@ from scheduler.report.words import (
     job_text,
     risk_text,
     time_text,
-    units_text,
 )
 
-WIDE_COLUMNS = 116
+_READY_COLUMNS = 11
+_UNBOUNDED_COLUMNS = 10_000
 LEGEND = (
     "TOBT: target off-block, when ground handling ends. Brake-ready: earliest "
     "off-block that the brakes allow, in brackets without the fan. Limit: what sets "
@@ -46,7 +49,6 @@ class _Cells:
     limit: str
     risk: str
     fans: tuple[str, ...]
-    spans: tuple[str, ...]
     off_block: str
     take_off: str
     delay: str
@@ -70,14 +72,27 @@ def day_table(plan: Plan, width: int) -> Table:
     """
     clock = clock_of(plan)
     rows = sorted(plan.turnarounds, key=departure_order)
-    table = _wide() if width >= WIDE_COLUMNS else _narrow()
-    line = _wide_line if width >= WIDE_COLUMNS else _narrow_line
-    for row in rows:
-        waits = row.waits_for is not WaitsFor.NOTHING
-        texts = (Text(cell) for cell in line(_cells(row, clock)))
-        table.add_row(*texts, style="bold" if waits else None)
+    cells = [_cells(row, clock) for row in rows]
+    table = _filled(_wide(), _wide_line, cells)
+    if _natural_width(table) > width:
+        table = _filled(_narrow(), _narrow_line, cells)
     table.title = Text(f"{plan.scenario}, {plan.day}, all times UTC")
     return table
+
+
+def _filled(
+    table: Table, line: Callable[[_Cells], tuple[str, ...]], cells: list[_Cells]
+) -> Table:
+    for one in cells:
+        style = None if one.waits_for == WaitsFor.NOTHING else "bold"
+        table.add_row(*(Text(cell) for cell in line(one)), style=style)
+    return table
+
+
+def _natural_width(table: Table) -> int:
+    """Columns that the table takes with nothing wrapped."""
+    console = Console(width=_UNBOUNDED_COLUMNS)
+    return Measurement.get(console, console.options, table).maximum
 
 
 def _cells(row: PlannedTurnaround, clock: Clock) -> _Cells:
@@ -94,8 +109,7 @@ def _cells(row: PlannedTurnaround, clock: Clock) -> _Cells:
         still_air=_still_air(row, clock),
         limit=row.binding_limit or NOTHING,
         risk=risk_text(row.heat),
-        fans=tuple(units_text(job) for job in row.fan_jobs),
-        spans=tuple(job_text(clock, job) for job in row.fan_jobs),
+        fans=tuple(job_text(clock, job) for job in row.fan_jobs),
         off_block=off_block + ("*" if row.relaxed else ""),
         take_off=time_text(clock, row.take_off_minute),
         delay=NOTHING if row.delay_minutes is None else str(row.delay_minutes),
@@ -119,7 +133,7 @@ def _wide() -> Table:
     table = _table(gap=1)
     for header in ("Flight", "Tail", "Stand", "In-\nblock", "\nTOBT"):
         table.add_column(header, no_wrap=header.startswith(("In", "\n")))
-    table.add_column("Brake-ready\n(still air)")
+    table.add_column("Brake-ready\n(still air)", min_width=_READY_COLUMNS)
     for header in ("Limit", "Fan"):
         table.add_column(header)
     for header in ("Off-\nblock", "Take-\noff"):
@@ -137,9 +151,9 @@ def _wide_line(cells: _Cells) -> tuple[str, ...]:
         cells.stand,
         cells.in_block,
         cells.target,
-        f"{cells.ready} {cells.still_air}".strip(),
+        f"{cells.ready}\n{cells.still_air}".strip(),
         cells.limit,
-        "\n".join(cells.spans) or NOTHING,
+        "\n".join(cells.fans) or NOTHING,
         cells.off_block,
         cells.take_off,
         cells.delay,
@@ -151,10 +165,10 @@ def _wide_line(cells: _Cells) -> tuple[str, ...]:
 def _narrow() -> Table:
     table = _table(gap=0)
     table.leading = 1
-    table.add_column("Flight\ntail")
-    table.add_column("Stand")
+    table.add_column("Flight\ntail", overflow="fold")
+    table.add_column("Stand", overflow="fold")
     table.add_column("In-block\nTOBT", no_wrap=True)
-    table.add_column("Brake-ready\n(still air)")
+    table.add_column("Brake-ready\n(still air)", min_width=_READY_COLUMNS)
     table.add_column("Limit\nplug risk")
     table.add_column("Off-block\ntake-off", no_wrap=True)
     table.add_column("Delay\nmin", justify="right")
@@ -163,7 +177,6 @@ def _narrow() -> Table:
 
 
 def _narrow_line(cells: _Cells) -> tuple[str, ...]:
-    spans = [span.replace(f"{fan} ", f"{fan}\n") for fan, span in _pairs(cells)]
     return (
         f"{cells.flight}\n{cells.tail}",
         cells.stand,
@@ -172,9 +185,5 @@ def _narrow_line(cells: _Cells) -> tuple[str, ...]:
         f"{cells.limit}\n{cells.risk}",
         f"{cells.off_block}\n{cells.take_off}",
         cells.delay,
-        "\n".join([cells.waits_for, *spans]),
+        "\n".join([cells.waits_for, *cells.fans]),
     )
-
-
-def _pairs(cells: _Cells) -> list[tuple[str, str]]:
-    return list(zip(cells.fans, cells.spans, strict=True))

@@ -58,9 +58,9 @@ def units_text(job: FanJob) -> str:
 
 
 def job_text(clock: Clock, job: FanJob) -> str:
-    """Fan units and the time in which they blow."""
+    """Fan units and the time in which they blow, one below the other."""
     span = f"{clock.short(job.start_minute)}–{clock.short(job.end_minute)}"
-    return f"{units_text(job)} {span}"
+    return f"{units_text(job)}\n{span}"
 
 
 def reason_text(row: PlannedTurnaround) -> str:
