@@ -44,7 +44,8 @@ class _Version(argparse.Action):
     def __call__(self, parser: argparse.ArgumentParser, *_: object) -> None:
         from importlib.metadata import version
 
-        parser.exit(message=f"heatslot {version('heatslot')}\n")
+        sys.stdout.write(f"heatslot {version('heatslot')}\n")
+        parser.exit()
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
