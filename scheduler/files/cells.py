@@ -68,7 +68,8 @@ class Cells:
             return None
         value = float(text)
         if not (low <= value <= high and math.isfinite(value)):
-            self.add(column, f"{low:g} to {high:g} {unit}".strip())
+            expected = f"{low:g} to {high:g} {unit}".strip()
+            self.add(column, expected + _ungrouped(text, low, high))
             return None
         return value
 
@@ -120,6 +121,13 @@ class Cells:
         except times.TimeTextError as error:
             self.add(column, str(error))
             return None
+
+
+def _ungrouped(text: str, low: float, high: float) -> str:
+    """Correct ``62.500`` to ``62500`` where only that lies in the range."""
+    digits = re.sub(r"[^\d+-]", "", text)
+    is_grouped = _GROUPED.fullmatch(text) is not None
+    return f", as {digits}" if is_grouped and low <= float(digits) <= high else ""
 
 
 def _expected_number(text: str) -> str:

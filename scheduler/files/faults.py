@@ -18,6 +18,7 @@ _FILE_ORDER = (
     "weather.csv",
     "events.csv",
 )
+_LONG_LIST = 12
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -98,9 +99,11 @@ def nearest(name: str, known: Iterable[str]) -> str | None:
 
 def one_of(names: Iterable[str], name: str = "") -> str:
     """``one of a, b`` for a message, the nearest to ``name`` at the end."""
-    known = list(names)
+    known = list(dict.fromkeys(names))
     close = nearest(name, known) if name else None
     hint = f" (nearest: {close})" if close and len(known) > 1 else ""
+    if close and len(known) > _LONG_LIST:
+        return f"a known name{hint}"
     return f"one of {', '.join(known) or '(none defined)'}{hint}"
 
 

@@ -1,33 +1,19 @@
-"""fleet.toml to aircraft and tail records.
+"""fleet.toml to aircraft and tail records."""
 
-A type is one of the catalogue (with any of its figures replaced) or all figures of
-`thermal.Aircraft`. The keys are the record's field names with the units of the trade:
-speeds in kt, thrust in kN, tyre pressure in kPa; everything else as in the record.
-"""
-
-import re
 from collections.abc import Mapping
-from dataclasses import MISSING, dataclass, fields
-from functools import cache
+from dataclasses import dataclass
 from pathlib import Path
-from typing import Annotated, Any, get_type_hints
+from typing import Annotated, Any
 
-from pydantic import BeforeValidator, Field, create_model
+from pydantic import BeforeValidator, Field
 
 from scheduler.day import Tail
 from scheduler.errors import DayError
+from scheduler.files.aircraft_types import read_type
 from scheduler.files.faults import FaultList, one_of
 from scheduler.files.toml_file import Keys, TomlFile, as_tuple
 from thermal import Aircraft
-from thermal.errors import ParameterError, ThermalError
-from thermal.units import KNOT_M_PER_S
 
-_EDGE_UNITS = (
-    ("_m_per_s", "_kt", KNOT_M_PER_S),
-    ("_n", "_kn", 1000.0),
-    ("_pa", "_kpa", 1000.0),
-)
-_ANY_SIGN = {"lift_coefficient_ground"}
 _UNKNOWN = "unknown"
 
 Names = Annotated[tuple[str, ...], BeforeValidator(as_tuple)]
@@ -65,14 +51,6 @@ class TailKeys(Keys):
     reverser_inoperative: bool = False
 
 
-def edge_name(field: str) -> tuple[str, float]:
-    """Key of a field in the files, and the factor from its unit to SI."""
-    for suffix, edge, factor in _EDGE_UNITS:
-        if field.endswith(suffix):
-            return field.removesuffix(suffix) + edge, factor
-    return field, 1.0
-
-
 class FleetKeys(Keys):
     """The two tables of tables of fleet.toml."""
 
@@ -95,7 +73,7 @@ def read_fleet(path: Path, faults: FaultList) -> Fleet | None:
     keys = file.check(file.values, FleetKeys)
     if keys is None:
         return None
-    aircraft = {name: _aircraft(file, name, item) for name, item in keys.types.items()}
+    aircraft = {name: read_type(file, name, item) for name, item in keys.types.items()}
     tails = {
         name: _tail(file, name, item, aircraft) for name, item in keys.tails.items()
     }
@@ -104,103 +82,6 @@ def read_fleet(path: Path, faults: FaultList) -> Fleet | None:
         aircraft=tuple(item for item in aircraft.values() if item is not None),
         tails=tuple(item for item in tails.values() if item is not None),
     )
-
-
-@cache
-def type_keys() -> type[Keys]:
-    """Build the key table of a type from the fields of the aircraft record."""
-    annotations = get_type_hints(Aircraft)
-    keys: dict[str, Any] = {"catalogue": (str | None, None)}
-    for item in fields(Aircraft):
-        if item.name != "name":
-            key, _ = edge_name(item.name)
-            annotation = _key_type(item.name, annotations[item.name])
-            keys[key] = (annotation | None, None)
-    return create_model("TypeKeys", __base__=Keys, **keys)
-
-
-def _key_type(name: str, annotation: Any) -> Any:
-    if annotation is float:
-        if name in _ANY_SIGN:
-            return float
-        above_zero = name.endswith(("_kg", "_m2", "_m_per_s", "_pa"))
-        return Annotated[float, Field(gt=0.0) if above_zero else Field(ge=0.0)]
-    if annotation in (int, str, bool):
-        return annotation
-    return Annotated[annotation, BeforeValidator(as_tuple)]
-
-
-def _aircraft(file: TomlFile, name: str, table: object) -> Aircraft | None:
-    keys = file.check(table, type_keys(), ("types", name))
-    if keys is None:
-        return None
-    given = {
-        key: value for key, value in keys.model_dump().items() if value is not None
-    }
-    values = _catalogue_values(file, name, given.pop("catalogue", None))
-    if values is None:
-        return None
-    values |= _si(given)
-    missing = [
-        edge_name(item.name)[0]
-        for item in fields(Aircraft)
-        if item.default is MISSING and item.name not in values and item.name != "name"
-    ]
-    for key in missing:
-        file.add(
-            ("types", name, key), "this key (or catalogue = a known type)", "nothing"
-        )
-    if missing:
-        return None
-    try:
-        return Aircraft(**{**values, "name": name})
-    except ParameterError as error:
-        _add_range_fault(file, name, str(error), given)
-        return None
-
-
-def _add_range_fault(
-    file: TomlFile, name: str, message: str, given: Mapping[str, Any]
-) -> None:
-    """Note what the record refused, in the units of the file."""
-    place, _, rest = message.partition(": expected ")
-    expected, _, got = rest.rpartition(", got ")
-    key, factor = edge_name(place.rpartition(": ")[2])
-    limits = re.match(r"(\S+) to (\S+)", expected)
-    if limits and factor != 1.0:
-        low, high = (float(limit) / factor for limit in limits.groups())
-        expected, got = f"{low:.4g} to {high:.4g}", given.get(key, got)
-    file.add(("types", name, key), expected, got)
-
-
-def _catalogue_values(
-    file: TomlFile, name: str, catalogue: str | None
-) -> dict[str, Any] | None:
-    """SI values of a catalogue type; empty without one, None where it is unknown."""
-    if catalogue is None:
-        return {}
-    from thermal.catalogue import known_aircraft, load_aircraft
-
-    if catalogue not in known_aircraft():
-        path = ("types", name, "catalogue")
-        file.add(path, one_of(known_aircraft(), catalogue), f'"{catalogue}"')
-        return None
-    try:
-        record = load_aircraft(catalogue)
-    except ThermalError as error:
-        file.add(("types", name, "catalogue"), "a type that can be read", error)
-        return None
-    return {item.name: getattr(record, item.name) for item in fields(record)}
-
-
-def _si(given: Mapping[str, Any]) -> dict[str, Any]:
-    """Values by field name, in SI."""
-    values: dict[str, Any] = {}
-    for item in fields(Aircraft):
-        key, factor = edge_name(item.name)
-        if key in given:
-            values[item.name] = given[key] if factor == 1.0 else given[key] * factor
-    return values
 
 
 def _tail(

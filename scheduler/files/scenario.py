@@ -6,7 +6,7 @@ from pathlib import Path
 from scheduler.clock import Clock
 from scheduler.day import Day, Turnaround
 from scheduler.errors import DayError, ScenarioError
-from scheduler.files import events_file, turnarounds_file, weather_file
+from scheduler.files import events_file, turnaround_row, weather_file
 from scheduler.files.events_file import EventContext, read_events
 from scheduler.files.faults import FaultList
 from scheduler.files.fleet_file import read_fleet
@@ -20,7 +20,7 @@ _NO_DAY = date(2000, 1, 1)
 
 KNOWN_COLUMNS = tuple(
     dict.fromkeys(
-        (*turnarounds_file.COLUMNS, *weather_file.COLUMNS, *events_file.COLUMNS)
+        (*turnaround_row.COLUMNS, *weather_file.COLUMNS, *events_file.COLUMNS)
     )
 )
 
@@ -49,7 +49,7 @@ def read_scenario(folder: Path) -> Day:
         raise ScenarioError.of([f"{folder}: expected a scenario folder, got none"])
     station_file, outline = read_station(folder / "station.toml", KNOWN_COLUMNS, faults)
     fleet = read_fleet(folder / "fleet.toml", faults)
-    rows = read_turnaround_rows(folder / turnarounds_file.FILE, outline, faults)
+    rows = read_turnaround_rows(folder / turnaround_row.FILE, outline, faults)
     day = (rows.day if rows else None) or outline.day or _NO_DAY
     clock = Clock(day=day)
     records = turnarounds(rows, clock, outline, fleet, faults) if rows else ()

@@ -6,32 +6,19 @@ Two steps, because local hours need a date: `read_station` checks the keys;
 
 from collections.abc import Iterable
 from dataclasses import dataclass, field
-from datetime import date, datetime, time, timedelta
+from datetime import date, datetime
 from pathlib import Path
 from typing import Any
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
-from scheduler.clock import DAY_MINUTES, Clock
-from scheduler.day import (
-    ApproachRule,
-    Curfew,
-    CurfewEvent,
-    DelayCost,
-    Exit,
-    FanType,
-    Runway,
-    Stand,
-    Station,
-)
+from scheduler.clock import Clock
+from scheduler.day import DelayCost, Runway, Stand, Station
 from scheduler.errors import DayError
+from scheduler.files import station_records as records
 from scheduler.files import station_schema as schema
 from scheduler.files.csv_table import Headings
 from scheduler.files.faults import FaultList, one_of
 from scheduler.files.toml_file import TomlFile
-from thermal.units import KNOT_M_PER_S, ZERO_CELSIUS_K
-
-_ALWAYS = (-DAY_MINUTES, 3 * DAY_MINUTES)
-_NOBODY = ApproachRule(max_plug_k=0.0, max_stack_k=0.0)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -45,7 +32,7 @@ class StationFile:
     @property
     def runways(self) -> tuple[Runway, ...]:
         """Runways in file order."""
-        return tuple(_runway(keys) for keys in self.keys.runways)
+        return tuple(records.runway(keys) for keys in self.keys.runways)
 
     def station(self, clock: Clock) -> Station:
         """Build the record, with local hours as UTC minutes around the clock's day."""
@@ -56,12 +43,12 @@ class StationFile:
             time_zone=keys.time_zone,
             runways=self.runways,
             stands=tuple(Stand(**item.model_dump()) for item in keys.stands),
-            fans=tuple(_fan(item) for item in keys.fans),
-            approach=_NOBODY if keys.approach is None else _approach(keys.approach),
+            fans=tuple(records.fan(item) for item in keys.fans),
+            approach=records.approach(keys.approach),
             curfews=tuple(
                 curfew
                 for item in keys.curfews
-                for curfew in _curfews(item, self.zone, clock)
+                for curfew in records.curfews(item, self.zone, clock)
             ),
             delay_cost=self.delay_cost,
             stand_buffer_minutes=keys.stand_buffer_minutes,
@@ -210,72 +197,3 @@ def _check_curfews(file: TomlFile, keys: schema.StationKeys) -> None:
         if item.from_local == item.to_local:
             expected = "another time than from_local"
             file.add(("curfews", index, "to_local"), expected, "the same")
-
-
-def _runway(keys: schema.RunwayKeys) -> Runway:
-    return Runway(
-        name=keys.name,
-        heading_deg=keys.heading_deg,
-        landing_distance_m=keys.landing_distance_m,
-        slope_fraction=keys.slope_percent / 100.0,
-        spacing_minutes=keys.spacing_minutes,
-        exits=tuple(
-            Exit(
-                name=item.name,
-                distance_m=item.distance_m,
-                speed_m_per_s=item.speed_kt * KNOT_M_PER_S,
-            )
-            for item in keys.exits
-        ),
-    )
-
-
-def _fan(keys: schema.FanKeys) -> FanType:
-    from_minute, to_minute = _ALWAYS
-    if keys.from_utc is not None and keys.to_utc is not None:
-        from_minute, to_minute = keys.from_utc, keys.to_utc
-        if to_minute <= from_minute:
-            to_minute += DAY_MINUTES
-    return FanType(
-        name=keys.name,
-        units=keys.units,
-        air_speed_m_per_s=keys.air_speed_m_per_s,
-        setup_minutes=keys.setup_minutes,
-        removal_minutes=keys.removal_minutes,
-        move_minutes=keys.move_minutes,
-        from_minute=from_minute,
-        to_minute=to_minute,
-        remote=keys.remote,
-    )
-
-
-def _approach(keys: schema.ApproachKeys) -> ApproachRule:
-    return ApproachRule(
-        max_plug_k=keys.max_plug_c + ZERO_CELSIUS_K,
-        max_stack_k=keys.max_stack_c + ZERO_CELSIUS_K,
-        minutes_after_in_block=keys.minutes_after_in_block,
-        at_raised=keys.at_raised,
-    )
-
-
-def _curfews(keys: schema.CurfewKeys, zone: ZoneInfo, clock: Clock) -> list[Curfew]:
-    """Curfew of the day before, the day and the day after, as UTC minutes.
-
-    Where a clock change makes an hour happen twice or not at all, the longer reading
-    counts.
-    """
-    length = (keys.to_local - keys.from_local) % DAY_MINUTES or DAY_MINUTES
-    to_local = keys.from_local + length
-    found: list[Curfew] = []
-    for shift in (-1, 0, 1):
-        day = clock.day + timedelta(days=shift)
-        start = min(_utc_minutes(day, keys.from_local, zone, clock))
-        end = max(_utc_minutes(day, to_local, zone, clock))
-        event = CurfewEvent(keys.event)
-        found.append(Curfew(from_minute=start, to_minute=end, event=event))
-    return found
-
-
-def _utc_minutes(day: date, minutes: int, zone: ZoneInfo, clock: Clock) -> list[int]:
-    local = datetime.combine(day, time(), tzinfo=zone) + timedelta(minutes=minutes)
-    return [clock.minute(local.replace(fold=fold)) for fold in (0, 1)]

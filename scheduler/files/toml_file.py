@@ -34,10 +34,10 @@ _EXPECTED = {
     "date_from_datetime_inexact": "a date without a time",
 }
 _WITH_CONTEXT = {
-    "greater_than": "more than {gt}",
-    "greater_than_equal": "at least {ge}",
-    "less_than": "less than {lt}",
-    "less_than_equal": "at most {le}",
+    "greater_than": "more than {gt:g}",
+    "greater_than_equal": "at least {ge:g}",
+    "less_than": "less than {lt:g}",
+    "less_than_equal": "at most {le:g}",
     "literal_error": "{expected}",
     "enum": "{expected}",
     "too_short": "at least {min_length} entries",
@@ -72,6 +72,11 @@ class TomlFile:
         self._faults = faults
         self._lines = toml_lines.TomlLines("")
         self.values: dict[str, Any] | None = self._read(path)
+
+    @property
+    def fault_count(self) -> int:
+        """How many faults the whole scenario has so far."""
+        return self._faults.count
 
     def add(self, path: toml_lines.Path, expected: str, got: object) -> None:
         """Note a fault of the key at ``path``."""

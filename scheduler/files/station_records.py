@@ -1,0 +1,85 @@
+"""Checked keys of station.toml to records, in SI and UTC minutes."""
+
+from datetime import date, datetime, time, timedelta
+from zoneinfo import ZoneInfo
+
+from scheduler.clock import DAY_MINUTES, Clock
+from scheduler.day import ApproachRule, Curfew, CurfewEvent, Exit, FanType, Runway
+from scheduler.files import station_schema as schema
+from thermal.units import KNOT_M_PER_S, ZERO_CELSIUS_K
+
+_ALWAYS = (-DAY_MINUTES, 3 * DAY_MINUTES)
+
+
+def runway(keys: schema.RunwayKeys) -> Runway:
+    """Build a runway with its exits."""
+    return Runway(
+        name=keys.name,
+        heading_deg=keys.heading_deg,
+        landing_distance_m=keys.landing_distance_m,
+        slope_fraction=keys.slope_percent / 100.0,
+        spacing_minutes=keys.spacing_minutes,
+        exits=tuple(
+            Exit(
+                name=item.name,
+                distance_m=item.distance_m,
+                speed_m_per_s=item.speed_kt * KNOT_M_PER_S,
+            )
+            for item in keys.exits
+        ),
+    )
+
+
+def fan(keys: schema.FanKeys) -> FanType:
+    """Build a fan type; hours that end before they begin go past midnight."""
+    from_minute, to_minute = _ALWAYS
+    if keys.from_utc is not None and keys.to_utc is not None:
+        from_minute, to_minute = keys.from_utc, keys.to_utc
+        if to_minute <= from_minute:
+            to_minute += DAY_MINUTES
+    return FanType(
+        name=keys.name,
+        units=keys.units,
+        air_speed_m_per_s=keys.air_speed_m_per_s,
+        setup_minutes=keys.setup_minutes,
+        removal_minutes=keys.removal_minutes,
+        move_minutes=keys.move_minutes,
+        from_minute=from_minute,
+        to_minute=to_minute,
+        remote=keys.remote,
+    )
+
+
+def approach(keys: schema.ApproachKeys | None) -> ApproachRule:
+    """Build the approach rule; without one nobody is sent to a wheel."""
+    if keys is None:
+        return ApproachRule(max_plug_k=0.0, max_stack_k=0.0)
+    return ApproachRule(
+        max_plug_k=keys.max_plug_c + ZERO_CELSIUS_K,
+        max_stack_k=keys.max_stack_c + ZERO_CELSIUS_K,
+        minutes_after_in_block=keys.minutes_after_in_block,
+        at_raised=keys.at_raised,
+    )
+
+
+def curfews(keys: schema.CurfewKeys, zone: ZoneInfo, clock: Clock) -> list[Curfew]:
+    """Curfew of the day before, the day and the day after, as UTC minutes.
+
+    Where a clock change makes an hour happen twice or not at all, the longer reading
+    counts.
+    """
+    length = (keys.to_local - keys.from_local) % DAY_MINUTES or DAY_MINUTES
+    to_local = keys.from_local + length
+    found: list[Curfew] = []
+    for shift in (-1, 0, 1):
+        day = clock.day + timedelta(days=shift)
+        start = min(_utc_minutes(day, keys.from_local, zone, clock))
+        end = max(_utc_minutes(day, to_local, zone, clock))
+        event = CurfewEvent(keys.event)
+        found.append(Curfew(from_minute=start, to_minute=end, event=event))
+    return found
+
+
+def _utc_minutes(day: date, minutes: int, zone: ZoneInfo, clock: Clock) -> list[int]:
+    local = datetime.combine(day, time(), tzinfo=zone) + timedelta(minutes=minutes)
+    return [clock.minute(local.replace(fold=fold)) for fold in (0, 1)]
