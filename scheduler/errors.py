@@ -3,6 +3,7 @@
 SchedulerError
 ├── ScenarioError     bad input: every fault of the files, one a line
 ├── PlanFormatError   a plan file that cannot be read
+├── UnverifiedPlanError  even the first-come plan fails its check
 └── DayError (also ValueError)   a day that contradicts itself
 """
 
@@ -24,6 +25,10 @@ class ScenarioError(SchedulerError):
 
 class PlanFormatError(SchedulerError):
     """A plan file is not one of ours, or of a version that we cannot read."""
+
+
+class UnverifiedPlanError(SchedulerError):
+    """No plan passed its check: day and tables contradict, or a fault is in here."""
 
 
 class DayError(SchedulerError, ValueError):

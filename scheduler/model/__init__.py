@@ -1,0 +1,1 @@
+"""The day as a mathematical model: integers and records in, no heat."""

@@ -1,0 +1,144 @@
+"""The four stages of the objective as sums over variables.
+
+Enters: variables and choices. Leaves: one `Stage` each for the weight of broken rules,
+the delay cost, the changes against a published plan and the fan effort; and several
+stages folded into one exactly.
+"""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+from scheduler.choices import Choices
+from scheduler.day import DelayCost
+from scheduler.decisions import Published, decision_of
+from scheduler.model.variables import DepartureVariables, Literal, Variables
+
+LARGEST = 2**53  # whole numbers that the solver's linear relaxation still tells apart
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Stage:
+    """A sum to minimise; its value lies between 0 and ``reach`` in every plan."""
+
+    constant: int
+    terms: tuple[tuple[Literal, int], ...]
+    reach: int
+
+
+def stages_of(
+    variables: Variables,
+    choices: Sequence[Choices],
+    delay_cost: DelayCost,
+    published: Published,
+) -> tuple[Stage, Stage, Stage, Stage]:
+    """Write the four stages in the order of their importance."""
+    departures = variables.departures
+    fixed = [one for one in choices if not one.slots]
+    return (
+        _stage(
+            sum(one.least_weight for one in fixed),
+            [list(_weights(one)) for one in departures],
+        ),
+        _stage(0, [list(_costs(one, delay_cost)) for one in departures]),
+        _changes(variables, fixed, published),
+        _stage(0, [list(_efforts(one)) for one in departures]),
+    )
+
+
+def folded(stages: Sequence[Stage]) -> Stage | None:
+    """Fold stages, most important first, into one sum with the same best plan.
+
+    The minimum of the sum is the lexicographic minimum, because a step of one stage
+    outweighs all that later stages can make. None where the numbers would grow too
+    large to be exact.
+    """
+    factors = factors_of(stages)
+    weighted = list(zip(stages, factors, strict=True))
+    reach = sum(stage.reach * factor for stage, factor in weighted)
+    if reach >= LARGEST:
+        return None
+    return Stage(
+        constant=sum(stage.constant * factor for stage, factor in weighted),
+        terms=tuple(
+            (literal, weight * factor)
+            for stage, factor in weighted
+            for literal, weight in stage.terms
+        ),
+        reach=reach,
+    )
+
+
+def unfolded_bound(
+    bound: int, stages: Sequence[Stage], value: Sequence[int]
+) -> tuple[int, ...]:
+    """Split a bound on the folded sum into one per stage, for a plan of this value.
+
+    A stage after the first one that is not proved gets 0.
+    """
+    bounds = [0] * len(value)
+    left = bound
+    for index, factor in enumerate(factors_of(stages)):
+        bounds[index] = max(left // factor, 0)
+        if bounds[index] < value[index]:
+            break
+        left -= factor * value[index]
+    return tuple(bounds)
+
+
+def factors_of(stages: Sequence[Stage]) -> list[int]:
+    """Factor of each stage: more than all that lower stages can make."""
+    factors = [1]
+    for stage in reversed(stages[1:]):
+        factors.insert(0, factors[0] * (stage.reach + 1))
+    return factors
+
+
+def _stage(constant: int, terms: Sequence[Sequence[tuple[Literal, int]]]) -> Stage:
+    """Stage of non-negative weights, of which each turnaround takes one."""
+    reach = sum(max((weight for _, weight in own), default=0) for own in terms)
+    return Stage(
+        constant=constant,
+        terms=tuple(term for own in terms for term in own),
+        reach=constant + reach,
+    )
+
+
+def _weights(one: DepartureVariables) -> Iterator[tuple[Literal, int]]:
+    for slot, literal in one.slots.items():
+        if weight := one.choices.weight(slot):
+            yield literal, weight
+    for literal in one.holding:
+        yield literal, one.choices.weight(None)
+
+
+def _costs(
+    one: DepartureVariables, delay_cost: DelayCost
+) -> Iterator[tuple[Literal, int]]:
+    target = one.choices.turnaround.target_off_block_minute
+    for slot, literal in one.slots.items():
+        if cost := delay_cost.of(slot - target):
+            yield literal, cost
+
+
+def _efforts(one: DepartureVariables) -> Iterator[tuple[Literal, int]]:
+    for way, literal in one.coolings:
+        if way.effort:
+            yield literal, way.effort
+
+
+def _changes(
+    variables: Variables, fixed: Sequence[Choices], published: Published
+) -> Stage:
+    constant = 0
+    for one in fixed:
+        row = published.get(one.turnaround.id)
+        minute = one.turnaround.target_off_block_minute if one.gone else None
+        decision = decision_of(one, one.still_air, minute)
+        constant += row is not None and decision.changes(row)
+    kept = [one.kept for one in variables.departures if one.kept is not None]
+    constant += sum(one.published is not None for one in variables.departures)
+    return Stage(
+        constant=constant,
+        terms=tuple((literal, -1) for literal in kept),
+        reach=constant,
+    )
