@@ -1,14 +1,14 @@
 """Optional events.csv: readings, plug checks and wheel changes of the day."""
 
 from dataclasses import dataclass, field
-from datetime import timedelta
 from enum import StrEnum
 from pathlib import Path
 
-from scheduler.clock import Clock, earlier_minute, later_minute
+from scheduler.clock import earlier_minute, later_minute
 from scheduler.day import PlugCheck, Reading, Turnaround
 from scheduler.files.cells import Cells
 from scheduler.files.csv_table import Headings, Row, read_rows
+from scheduler.files.day_grid import DayGrid
 from scheduler.files.faults import FaultList
 from scheduler.files.fleet_file import Fleet
 from thermal.units import ZERO_CELSIUS_K
@@ -37,7 +37,7 @@ class Events:
 class EventContext:
     """What events refer to."""
 
-    clock: Clock
+    grid: DayGrid
     ids: tuple[str, ...]
     turnarounds: tuple[Turnaround, ...]
     fleet: Fleet | None
@@ -56,7 +56,7 @@ def read_events(
 
 
 def _read(row: Row, cells: Cells, context: EventContext, events: Events) -> None:
-    minute = _minute(cells, context.clock)
+    minute = _minute(cells, context.grid)
     identifier = cells.required("turnaround") and cells.name("turnaround", context.ids)
     kind = cells.choice("event", Event) if cells.required("event") else None
     position = _position(cells, identifier, context)
@@ -82,16 +82,10 @@ def _read(row: Row, cells: Cells, context: EventContext, events: Events) -> None
         events.readings.append(reading)
 
 
-def _minute(cells: Cells, clock: Clock) -> float | None:
+def _minute(cells: Cells, grid: DayGrid) -> float | None:
     if not cells.required("time_utc"):
         return None
-    found = cells.instant("time_utc", cells.date("date") or clock.day)
-    if found is None:
-        return None
-    if not abs(found - clock.start) <= timedelta(days=2):
-        cells.add("time_utc", f"a time within two days of {clock.day}")
-        return None
-    return (found - clock.start) / timedelta(minutes=1)
+    return grid.minutes(cells, "time_utc", cells.date("date") or grid.day)
 
 
 def _position(

@@ -1,12 +1,11 @@
 """A scenario folder to a `Day`: all files, all faults in one run."""
 
-from datetime import date
 from pathlib import Path
 
-from scheduler.clock import Clock
 from scheduler.day import Day, Turnaround
 from scheduler.errors import DayError, ScenarioError
 from scheduler.files import events_file, turnaround_row, weather_file
+from scheduler.files.day_grid import DayGrid
 from scheduler.files.events_file import EventContext, read_events
 from scheduler.files.faults import FaultList
 from scheduler.files.fleet_file import read_fleet
@@ -16,7 +15,6 @@ from scheduler.files.weather_file import read_weather
 
 AFTER_LAST_MINUTES = 240  # taxi-out, and two hours after retraction
 BEFORE_FIRST_MINUTES = 60  # touchdown and taxi-in
-_NO_DAY = date(2000, 1, 1)
 
 KNOWN_COLUMNS = tuple(
     dict.fromkeys(
@@ -50,12 +48,11 @@ def read_scenario(folder: Path) -> Day:
     station_file, outline = read_station(folder / "station.toml", KNOWN_COLUMNS, faults)
     fleet = read_fleet(folder / "fleet.toml", faults)
     rows = read_turnaround_rows(folder / turnaround_row.FILE, outline, faults)
-    day = (rows.day if rows else None) or outline.day or _NO_DAY
-    clock = Clock(day=day)
-    records = turnarounds(rows, clock, outline, fleet, faults) if rows else ()
-    weather = read_weather(folder, clock, outline.headings, faults)
+    grid = DayGrid(day=rows.day if rows else outline.day)
+    records = turnarounds(rows, grid, outline, fleet, faults) if rows else ()
+    weather = read_weather(folder, grid, outline.headings, faults)
     context = EventContext(
-        clock=clock,
+        grid=grid,
         ids=tuple(str(row["id"]) for row in rows.rows) if rows else (),
         turnarounds=records,
         fleet=fleet,
@@ -64,6 +61,7 @@ def read_scenario(folder: Path) -> Day:
     faults.raise_if_any()
     if station_file is None or fleet is None or weather is None:
         raise ScenarioError.of([f"{folder}: expected readable files, got none"])
+    clock = grid.clock
     station = station_file.station(clock)
     first_minute, last_minute = _span(records, station.hold_minutes)
     weather_rows = weather.rows(first_minute, last_minute, station.elevation_m)

@@ -4,12 +4,11 @@ A cell in error never hides another: every row is read to its end. Times count t
 safe minute: in-block and off-block up, deadlines down.
 """
 
-from datetime import timedelta
-
-from scheduler.clock import Clock, earlier_minute, later_minute
+from scheduler.clock import earlier_minute, later_minute
 from scheduler.day import Basis, Departure, Landing, Reverse, Turnaround
 from scheduler.files.cells import Cells
 from scheduler.files.csv_table import Row
+from scheduler.files.day_grid import DayGrid
 from scheduler.files.faults import FaultList
 from scheduler.files.fleet_file import Fleet
 from scheduler.files.station_file import Outline
@@ -58,7 +57,6 @@ COLUMNS = (
     *_LANDING,
     *_DEPARTURE,
 )
-_NEIGHBOUR_DAYS = timedelta(days=2)
 _LOWEST_KG, _HIGHEST_KG = 1.0, 1e6
 
 
@@ -68,14 +66,14 @@ class TurnaroundRow:
     def __init__(
         self,
         row: Row,
-        clock: Clock,
+        grid: DayGrid,
         outline: Outline,
         fleet: Fleet | None,
         faults: FaultList,
     ) -> None:
         self.row = row
         self.cells = Cells(FILE, row, faults)
-        self._clock = clock
+        self._grid = grid
         self._outline = outline
         self._fleet = fleet
         self._on = self.cells.date("date") or outline.day
@@ -133,26 +131,16 @@ class TurnaroundRow:
             self.cells.add(present[-1][0], "a value here or in its E/T or A column")
         return None
 
-    def _instant(self, column: str) -> float | None:
-        """Minutes since the day's start, with the seconds."""
-        found = self.cells.instant(column, self._on)
-        if found is None:
-            return None
-        if not abs(found - self._clock.start) <= _NEIGHBOUR_DAYS:
-            self.cells.add(column, f"a time within two days of {self._clock.day}")
-            return None
-        return (found - self._clock.start) / timedelta(minutes=1)
-
     def _later(self, column: str) -> int | None:
-        minutes = self._instant(column)
+        minutes = self._grid.minutes(self.cells, column, self._on)
         return None if minutes is None else later_minute(minutes)
 
     def _earlier(self, column: str) -> int | None:
-        minutes = self._instant(column)
+        minutes = self._grid.minutes(self.cells, column, self._on)
         return None if minutes is None else earlier_minute(minutes)
 
     def _off_block_fault(self, in_block_minute: int, column: str) -> None:
-        expected = f"after in-block {self._clock.text(in_block_minute)}"
+        expected = f"after in-block {self._grid.clock.text(in_block_minute)}"
         if "T" not in self.row[column]:
             expected += f" (the day after is {self.row[column]}+1)"
         self.cells.add(column, expected)
@@ -196,7 +184,7 @@ class TurnaroundRow:
             return given
         minutes = in_block_minute - landing_minute
         if not 1 <= minutes <= 120:
-            in_block = self._clock.text(in_block_minute)
+            in_block = self._grid.clock.text(in_block_minute)
             self.cells.add(
                 "landing_utc", f"1 to 120 minutes before in-block {in_block}"
             )

@@ -5,10 +5,10 @@ from dataclasses import dataclass
 from datetime import date, datetime
 from pathlib import Path
 
-from scheduler.clock import Clock
 from scheduler.day import Turnaround
 from scheduler.files.cells import Cells
 from scheduler.files.csv_table import Row, read_rows
+from scheduler.files.day_grid import DayGrid
 from scheduler.files.faults import FaultList
 from scheduler.files.fleet_file import Fleet
 from scheduler.files.station_file import Outline
@@ -33,11 +33,12 @@ def read_turnaround_rows(
     path: Path, outline: Outline, faults: FaultList
 ) -> TurnaroundRows | None:
     """Read the rows and find the day: the earliest in-block date, if not given."""
+    before = faults.count
     rows = read_rows(path, COLUMNS, outline.headings, faults)
     if rows is None:
         return None
     _check_columns(path.name, rows, faults)
-    if not rows:
+    if not rows and faults.count == before:
         faults.add(path.name, 2, "", "at least one turnaround", "nothing")
     day = outline.day or _first_day(rows)
     return TurnaroundRows(rows=tuple(rows), day=day)
@@ -45,13 +46,13 @@ def read_turnaround_rows(
 
 def turnarounds(
     rows: TurnaroundRows,
-    clock: Clock,
+    grid: DayGrid,
     outline: Outline,
     fleet: Fleet | None,
     faults: FaultList,
 ) -> tuple[Turnaround, ...]:
     """Turn rows into records; rows with faults are left out and noted."""
-    readers = [TurnaroundRow(row, clock, outline, fleet, faults) for row in rows.rows]
+    readers = [TurnaroundRow(row, grid, outline, fleet, faults) for row in rows.rows]
     _check_ids(readers)
     records = [reader.turnaround() for reader in readers]
     return tuple(record for record in records if record is not None)
@@ -72,14 +73,17 @@ def _check_columns(file: str, rows: Iterable[Row], faults: FaultList) -> None:
 
 
 def _first_day(rows: Iterable[Row]) -> date | None:
-    """Earliest in-block date among the cells that can be read."""
-    found: list[datetime] = []
-    for row in rows:
-        cells = Cells(FILE, row, FaultList())
-        on = cells.date("date")
-        times = [cells.instant(column, on) for column, _ in IN_BLOCK]
-        found += [time for time in times if time is not None][:1]
-    return min(found).date() if found else None
+    """Earliest in-block date that can be read; without one, of an off-block."""
+    for group in (IN_BLOCK, OFF_BLOCK):
+        found: list[datetime] = []
+        for row in rows:
+            cells = Cells(FILE, row, FaultList())
+            on = cells.date("date")
+            times = [cells.instant(column, on) for column, _ in group]
+            found += [time for time in times if time is not None][:1]
+        if found:
+            return min(found).date()
+    return None
 
 
 def _check_ids(readers: Iterable[TurnaroundRow]) -> None:

@@ -1,7 +1,7 @@
 """weather.metar or weather.csv to the weather rows of the day."""
 
+import math
 from dataclasses import dataclass, field
-from datetime import timedelta
 from pathlib import Path
 
 from scheduler import weather
@@ -9,6 +9,7 @@ from scheduler.clock import Clock
 from scheduler.day import WeatherRow
 from scheduler.files.cells import Cells
 from scheduler.files.csv_table import Headings, Row, read_rows
+from scheduler.files.day_grid import DayGrid
 from scheduler.files.faults import FaultList
 from scheduler.files.text_file import read_text
 from thermal.units import KNOT_M_PER_S
@@ -22,7 +23,6 @@ COLUMNS = (
     "wind_kt",
     "qnh_hpa",
 )
-_NEIGHBOUR_MINUTES = 2 * 1440
 
 
 @dataclass(slots=True, kw_only=True)
@@ -60,7 +60,7 @@ def _ahead_note(last: str, outlooks: list[weather.Outlook]) -> str:
 
 
 def read_weather(
-    folder: Path, clock: Clock, headings: Headings, faults: FaultList
+    folder: Path, grid: DayGrid, headings: Headings, faults: FaultList
 ) -> Weather | None:
     """Read the one weather file of a scenario; None where it has faults."""
     found = [name for name in (MESSAGES, TABLE) if (folder / name).exists()]
@@ -71,9 +71,9 @@ def read_weather(
     before = faults.count
     result = Weather()
     if found[0] == MESSAGES:
-        _read_messages(folder / MESSAGES, clock, result, faults)
+        _read_messages(folder / MESSAGES, grid, result, faults)
     else:
-        _read_table(folder / TABLE, clock, result, headings, faults)
+        _read_table(folder / TABLE, grid, result, headings, faults)
     has_temperature = any(o.temperature_c is not None for o in result.observations)
     if faults.count == before and not has_temperature:
         faults.add(found[0], None, "", "a report with a temperature", "none")
@@ -81,7 +81,7 @@ def read_weather(
 
 
 def _read_messages(
-    path: Path, clock: Clock, result: Weather, faults: FaultList
+    path: Path, grid: DayGrid, result: Weather, faults: FaultList
 ) -> None:
     locations: set[str] = set()
     for message in weather.messages(read_text(path, faults) or ""):
@@ -93,24 +93,24 @@ def _read_messages(
                 _add(path.name, fault, faults)
         elif isinstance(found, weather.Forecast):
             locations.add(found.location)
-            result.outlooks.append(weather.outlook(found, clock))
+            result.outlooks.append(weather.outlook(found, grid.clock))
         else:
             locations.add(found.location)
-            _add_report(path.name, found, clock, result, faults)
+            _add_report(path.name, found, grid, result, faults)
     if len(locations) > 1:
         got = ", ".join(sorted(locations))
         faults.add(path.name, None, "", "messages of one location", got)
 
 
 def _add_report(
-    file: str, report: weather.Report, clock: Clock, result: Weather, faults: FaultList
+    file: str, report: weather.Report, grid: DayGrid, result: Weather, faults: FaultList
 ) -> None:
-    observed = weather.observation(report, clock)
-    if abs(observed.minute) > _NEIGHBOUR_MINUTES:
+    observed = weather.observation(report, grid.clock)
+    if not grid.is_near(observed.minute):
         fault = weather.GroupFault(
             group=report.time_group,
             label="time",
-            expected=f"a day within two days of {clock.day}",
+            expected=grid.expected,
         )
         _add(file, fault, faults)
     result.observations.append(observed)
@@ -123,19 +123,19 @@ def _add(file: str, fault: weather.GroupFault, faults: FaultList) -> None:
 
 
 def _read_table(
-    path: Path, clock: Clock, result: Weather, headings: Headings, faults: FaultList
+    path: Path, grid: DayGrid, result: Weather, headings: Headings, faults: FaultList
 ) -> None:
     for row in read_rows(path, COLUMNS, headings, faults) or ():
-        observed = _observation(row, clock, faults)
+        observed = _observation(row, grid, faults)
         if observed is not None:
             result.observations.append(observed)
 
 
 def _observation(
-    row: Row, clock: Clock, faults: FaultList
+    row: Row, grid: DayGrid, faults: FaultList
 ) -> weather.Observation | None:
     cells = Cells(TABLE, row, faults)
-    minute = _minute(cells, clock)
+    minute = grid.minutes(cells, "time_utc", cells.date("date") or grid.day)
     for column in ("time_utc", "temperature_c"):
         cells.required(column)
     temperature_c = cells.number("temperature_c", -60.0, 60.0, "°C")
@@ -149,18 +149,8 @@ def _observation(
         speed = wind_kt * KNOT_M_PER_S
         wind = weather.Wind(speed_m_per_s=speed, direction_deg=direction_deg)
     return weather.Observation(
-        minute=minute,
+        minute=math.floor(minute),
         temperature_c=temperature_c,
         wind=wind,
         qnh_pa=None if qnh_hpa is None else qnh_hpa * 100.0,
     )
-
-
-def _minute(cells: Cells, clock: Clock) -> int | None:
-    found = cells.instant("time_utc", cells.date("date") or clock.day)
-    if found is None:
-        return None
-    if not abs(found - clock.start) <= timedelta(minutes=_NEIGHBOUR_MINUTES):
-        cells.add("time_utc", f"a time within two days of {clock.day}")
-        return None
-    return clock.minute(found)

@@ -3,10 +3,17 @@
 from datetime import date
 
 import pytest
-
 from scenario_folder import FLEET, STATION, table, write_folder
-from scheduler.day import Basis, Curfew, CurfewEvent, DelayCost, PlugCheck, Reading
-from scheduler.day import Reverse
+
+from scheduler.day import (
+    Basis,
+    Curfew,
+    CurfewEvent,
+    DelayCost,
+    PlugCheck,
+    Reading,
+    Reverse,
+)
 from scheduler.files import read_scenario
 
 FIVE = "id,tail,stand,sibt_utc,sobt_utc"
