@@ -12,8 +12,8 @@ from typing import ClassVar
 
 from rich_argparse import RichHelpFormatter
 
-from scheduler.cli.registry import EXIT_BAD_INPUT, Command, commands
-from scheduler.errors import SchedulerError
+from scheduler.cli.registry import EXIT_BAD_INPUT, EXIT_BROKEN, Command, commands
+from scheduler.errors import SchedulerError, UnverifiedPlanError
 
 EXIT_STOPPED = 130
 EXIT_BROKEN_PIPE = 141
@@ -79,7 +79,8 @@ def main(arguments: Sequence[str] | None = None) -> int:
     except _reported_errors() as error:
         if given.debug:
             raise
-        return _fail(_text(error), EXIT_BAD_INPUT)
+        broken = isinstance(error, UnverifiedPlanError)
+        return _fail(_text(error), EXIT_BROKEN if broken else EXIT_BAD_INPUT)
     return code
 
 

@@ -66,7 +66,7 @@ def _run(given: Namespace) -> int:
         step("Reading the scenario")
         day = _read(given.scenario)
         step("Computing heat and plan")
-        plan = _complete(_plan(day, given), day)
+        plan = _plan(day, given)
     _write(plan, day, folder)
     _tell(plan, day, folder, as_json=given.json)
     return EXIT_GOOD if plan.status.is_ok else EXIT_BROKEN
@@ -94,9 +94,11 @@ def _read(scenario: Path) -> Day:
 
 
 def _plan(day: Day, given: Namespace) -> Plan:
+    """Plan the day; the check sees the plan as people will, with its actions."""
     from scheduler.solve import SolveConfig, plan_day
 
-    return plan_day(day, SolveConfig(seconds=given.seconds, seed=given.seed)).plan
+    config = SolveConfig(seconds=given.seconds, seed=given.seed)
+    return plan_day(day, config, finish=lambda plan: _complete(plan, day)).plan
 
 
 def _complete(plan: Plan, day: Day) -> Plan:

@@ -12,6 +12,7 @@ from scheduler.plan import Action, FanJob, Plan, PlannedTurnaround
 from scheduler.report.words import units_text
 
 FAN_CREW = "fan crew"
+SOON_MINUTES = 30
 
 
 def fan_actions(plan: Plan, day: Day, row: PlannedTurnaround) -> Iterator[Action]:
@@ -71,7 +72,8 @@ def _stop(plan: Plan, day: Day, row: PlannedTurnaround, job: FanJob) -> Action:
 def _late_removal(plan: Plan, day: Day, row: PlannedTurnaround, job: FanJob) -> str:
     costs = []
     if row.off_block_minute is not None:
-        costs.append(f"off-block at {day.clock.short(row.off_block_minute)} slips")
+        time = day.clock.short(row.off_block_minute)
+        costs.append(f"the aircraft cannot leave at {time} before it is away")
     following = _following(plan, day, job)
     if following is not None:
         other, start = following
@@ -85,7 +87,7 @@ def _late_removal(plan: Plan, day: Day, row: PlannedTurnaround, job: FanJob) -> 
 def _following(
     plan: Plan, day: Day, job: FanJob
 ) -> tuple[PlannedTurnaround, int] | None:
-    """First job of the same fan type that these units can serve next."""
+    """First job of the same fan type that these units are needed for soon."""
     fan = day.fan(job.fan_type)
     free = job.end_minute + fan.removal_minutes + fan.move_minutes
     later = [
@@ -93,7 +95,7 @@ def _following(
         for row in plan.turnarounds
         for other in row.fan_jobs
         if other.fan_type == job.fan_type
-        and other.start_minute - fan.setup_minutes >= free
+        and 0 <= other.start_minute - fan.setup_minutes - free <= SOON_MINUTES
     ]
     if not later:
         return None

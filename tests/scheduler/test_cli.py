@@ -17,7 +17,7 @@ from scheduler import files, verify
 from scheduler.cli import application, planning
 from scheduler.cli.application import main
 from scheduler.cli.registry import MODULES, commands
-from scheduler.errors import ScenarioError
+from scheduler.errors import ScenarioError, UnverifiedPlanError
 from scheduler.files.plan_file import read_plan, write_plan
 from scheduler.plan import Plan, Status
 from scheduler.report import CAUTIONS, actions
@@ -37,10 +37,10 @@ def planner(monkeypatch: pytest.MonkeyPatch) -> Callable[[Plan], list[Namespace]
     def use(plan: Plan) -> list[Namespace]:
         calls: list[Namespace] = []
 
-        def solve(day: object, config: Namespace) -> SimpleNamespace:
+        def solve(day: object, config: Namespace, *, finish: Any) -> SimpleNamespace:
             assert day is DAY
             calls.append(config)
-            return SimpleNamespace(plan=plan)
+            return SimpleNamespace(plan=finish(plan))
 
         stub = ModuleType("scheduler.solve")
         stub.__dict__.update(SolveConfig=Namespace, plan_day=solve)
@@ -66,7 +66,7 @@ def run_outside(*words: str, **options: Any) -> subprocess.CompletedProcess[str]
 def fail_with(error: BaseException) -> Callable[..., Any]:
     """Build a function that raises."""
 
-    def fail(*_: object) -> Any:
+    def fail(*_: object, **__: object) -> Any:
         raise error
 
     return fail
@@ -195,6 +195,17 @@ def test_an_error_of_the_heat_is_text_too(
     monkeypatch.setattr(files, "read_scenario", fail_with(ParameterError("too hot")))
     assert main(["check", "day"]) == 2
     assert capsys.readouterr().err == "heatslot: too hot\n"
+
+
+def test_a_day_without_a_plan_that_passes_its_check_exits_with_one(
+    planner: Any, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """No file is written when nothing passed the check."""
+    planner(OPTIMAL)
+    error = UnverifiedPlanError("LB101: stand")
+    monkeypatch.setattr(sys.modules["scheduler.solve"], "plan_day", fail_with(error))
+    assert main(["plan", "day", "--out", str(tmp_path / "out")]) == 1
+    assert not (tmp_path / "out").exists()
 
 
 def test_an_error_of_the_disk_names_the_file(

@@ -16,7 +16,8 @@ from scheduler.plan import (
     Relaxation,
     WaitsFor,
 )
-from scheduler.report import actions
+from scheduler.report import CAUTIONS, actions
+from scheduler.verify.output import output_violations
 from tests.sample_day import DAY, PLAN, at, heat, row
 
 AT_A_WHEEL = ("Move", "take", "Check fuse plugs")
@@ -58,6 +59,12 @@ def test_every_action_is_due_at_its_start_or_later_on_its_stand() -> None:
         assert action.missing_it
 
 
+def test_the_check_of_the_output_accepts_the_actions() -> None:
+    """Cautions and actions pass the check that every finished plan goes through."""
+    whole = replace(PLAN, actions=actions(PLAN, DAY), cautions=CAUTIONS)
+    assert list(output_violations(DAY, whole)) == []
+
+
 def test_a_fan_starts_with_its_set_up_and_is_due_with_its_air() -> None:
     """Three minutes of set-up before 13:55, and the price of leaving it out."""
     start = of(PLAN, "fan crew")[0]
@@ -69,10 +76,10 @@ def test_a_fan_starts_with_its_set_up_and_is_due_with_its_air() -> None:
 
 
 def test_a_fan_is_stopped_at_its_end_and_away_after_the_removal() -> None:
-    """Two minutes of removal after 14:25; otherwise off-block slips."""
+    """Two minutes of removal after 14:25; before that nobody leaves."""
     stop = of(PLAN, "fan crew")[1]
     assert (stop.minute, stop.do_by_minute) == (at(14, 25), at(14, 27))
-    assert stop.missing_it == "off-block at 14:38 slips"
+    assert stop.missing_it == "the aircraft cannot leave at 14:38 before it is away"
 
 
 def test_a_late_removal_names_the_next_fan_job_of_that_type() -> None:
@@ -85,11 +92,10 @@ def test_a_late_removal_names_the_next_fan_job_of_that_type() -> None:
     assert "the fan job of LB104 on stand 4A at 14:40 starts late" in stop.missing_it
 
 
-def test_a_job_that_cannot_use_these_units_is_not_named() -> None:
-    """A job that starts before the units are free does not wait for them."""
-    job = FanJob(
-        fan_type="blower", units=1, start_minute=at(14, 30), end_minute=at(15, 0)
-    )
+@pytest.mark.parametrize("start", [at(14, 30), at(16, 0)])
+def test_a_job_that_does_not_wait_for_these_units_is_not_named(start: int) -> None:
+    """A job that starts before the units are free, or long after, is left out."""
+    job = FanJob(fan_type="blower", units=1, start_minute=start, end_minute=at(16, 30))
     plan = planned(PLAN.turnarounds[1], row(3, fan_jobs=(job,)))
     stop = next(a for a in of(plan, "fan crew") if a.minute == at(14, 25))
     assert "LB104" not in stop.missing_it
@@ -150,6 +156,12 @@ def test_at_high_risk_a_wheel_change_is_made_ready_and_nobody_goes() -> None:
     (change,) = of(plan, "maintenance")
     assert "wheel change, away from the aircraft" in change.what
     assert not any(sends_to_a_wheel(action) for action in actions(plan, DAY))
+
+
+def test_a_check_that_binds_is_asked_for_even_on_time() -> None:
+    """The limit decides, not only the delay that it causes."""
+    (check,) = of(planned(row(0, binding_limit=Limit.PLUG_CHECK)), "maintenance")
+    assert check.do_by_minute == at(14, 15)
 
 
 def test_a_logged_check_is_not_asked_for_again() -> None:
