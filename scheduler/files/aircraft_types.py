@@ -16,6 +16,7 @@ from pydantic import BeforeValidator, Field, create_model
 from scheduler.files.faults import one_of
 from scheduler.files.toml_file import Keys, TomlFile, as_tuple
 from thermal import Aircraft
+from thermal.catalogue import known_aircraft, known_brakes, load_aircraft
 from thermal.errors import ParameterError, ThermalError
 from thermal.units import KNOT_M_PER_S
 
@@ -57,6 +58,10 @@ def read_type(file: TomlFile, name: str, table: object) -> Aircraft | None:
     given = {
         key: value for key, value in keys.model_dump().items() if value is not None
     }
+    brake = given.get("brake")
+    if brake is not None and brake not in known_brakes():
+        path = ("types", name, "brake")
+        file.add(path, one_of(known_brakes(), brake), f'"{brake}"')
     catalogue = given.pop("catalogue", None)
     if catalogue is None:
         return _own(file, name, given)
@@ -140,8 +145,6 @@ def _add_range_fault(
 
 
 def _from_catalogue(file: TomlFile, name: str, catalogue: str) -> Aircraft | None:
-    from thermal.catalogue import known_aircraft, load_aircraft
-
     path = ("types", name, "catalogue")
     if catalogue not in known_aircraft():
         file.add(path, one_of(known_aircraft(), catalogue), f'"{catalogue}"')

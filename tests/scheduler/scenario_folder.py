@@ -59,7 +59,7 @@ max_stack_c = 350
 
 FLEET = """\
 [types.TWIN]
-brake = "sample"
+brake = "carbon-narrow"
 brake_count = 4
 maximum_take_off_kg = 79000
 maximum_landing_kg = 66000
