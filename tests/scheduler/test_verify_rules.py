@@ -630,6 +630,12 @@ def test_action(changes: dict[str, object]):
     assert codes(replace(PLAN, actions=(action,))) == [Code.ACTION]
 
 
+def test_action_due_at_once():
+    """An action may be due at the minute at which it starts."""
+    action = replace(PLAN.actions[0], do_by_minute=PLAN.actions[0].minute)
+    assert codes(replace(PLAN, actions=(action,))) == []
+
+
 def test_all_faults_are_reported_at_once():
     """Three faults in three rows are three violations."""
     plan = moved(PLAN, "A1", 639, waits_for=WaitsFor.SLOT)
