@@ -23,7 +23,8 @@ from thermal.ground_roll import Motion, braked_phase
 from thermal.rollout_heat import RolloutHeat, heat_of
 
 FASTEST_M_PER_S = 150.0
-_HALVINGS = 40
+_SEARCH_STEPS = 60
+_SEARCH_WIDTH_M_PER_S = 1e-7
 
 _RANGES: tuple[tuple[str, float, float, str], ...] = (
     ("weight_kg", 1e3, 7e5, "kg"),
@@ -152,15 +153,38 @@ def brake_energy_speed_m_per_s(
     given = broadcast_columns(stop, capacity_j=capacity_j)
     capacity = given["capacity_j"]
     ground = _ground(aircraft, given)
-    low, high = np.zeros_like(capacity), np.full_like(capacity, FASTEST_M_PER_S)
-    for _ in range(_HALVINGS):
-        middle = 0.5 * (low + high)
-        stopped = braked_phase(ground, Motion.at(middle), np.zeros_like(middle), 0.0)
-        fits = stopped.works_j[BRAKE] <= capacity
-        low, high = np.where(fits, middle, low), np.where(fits, high, middle)
+    brakes_on = _brakes_on_speed(ground, capacity)
     gained = given["reaction_acceleration_m_per_s2"] * given["reaction_s"]
-    v1 = np.where(low > gained, low - gained + ground.headwind_m_per_s, 0.0)
+    v1 = np.where(brakes_on > gained, brakes_on - gained + ground.headwind_m_per_s, 0.0)
     return np.maximum(v1, 0.0)[..., 0]
+
+
+def _brakes_on_speed(ground: Ground, capacity_j: FloatArray) -> FloatArray:
+    """Ground speed from which a stop takes the capacity: Newton within a bracket."""
+    low, high = np.zeros_like(capacity_j), np.full_like(capacity_j, FASTEST_M_PER_S)
+    ample = _braked_j(ground, high) <= capacity_j
+    guess = np.minimum(np.sqrt(2.0 * capacity_j / ground.inertia_kg), high)
+    low, speed = np.where(ample, high, low), np.where(ample, high, guess)
+    for _ in range(_SEARCH_STEPS):
+        missing_j = capacity_j - _braked_j(ground, speed)
+        low = np.where(missing_j >= 0, speed, low)
+        high = np.where(missing_j >= 0, high, speed)
+        forces, _beyond = ground.forces_n(speed, 1.0, 0.0)
+        share = forces[BRAKE] / forces.sum(axis=0)
+        steep = np.maximum(ground.inertia_kg * speed * share, 1e-3)
+        newton = speed + missing_j / steep
+        inside = (newton >= low) & (newton <= high)
+        before, speed = speed, np.where(inside, newton, 0.5 * (low + high))
+        if (np.abs(speed - before) < _SEARCH_WIDTH_M_PER_S).all():
+            break
+    return speed
+
+
+def _braked_j(ground: Ground, speed_m_per_s: FloatArray) -> FloatArray:
+    """Brake heat of a stop from a ground speed, shape (batch, 1)."""
+    rest = np.zeros_like(speed_m_per_s)
+    stopped = braked_phase(ground, Motion.at(speed_m_per_s), rest, 0.0)
+    return np.asarray(stopped.works_j[BRAKE], dtype=np.float64)
 
 
 def _ground(aircraft: Aircraft, given: dict[str, FloatArray]) -> Ground:

@@ -15,7 +15,8 @@ from thermal.arrays import FloatArray, FloatLike
 from thermal.ground_forces import BRAKE, BoolArray, Ground
 
 _TIMED_STEPS = 8
-_PANELS = 24
+_PANELS = 12
+_HALVINGS = 30
 _FRACTIONS = np.linspace(0.0, 1.0, 2 * _PANELS + 1)
 
 
@@ -96,6 +97,31 @@ def _timed_step(
 
 
 def braked_phase(
+    ground: Ground,
+    motion: Motion,
+    end_speed_m_per_s: FloatArray,
+    reverse: FloatLike,
+) -> Motion:
+    """Brake to an end speed, split where the brakes come in below drag and reverse."""
+    onset = _onset_speed(ground, motion.speed_m_per_s, end_speed_m_per_s, reverse)
+    slowed = _over_speeds(ground, motion, onset, reverse)
+    return _over_speeds(ground, slowed, end_speed_m_per_s, reverse)
+
+
+def _onset_speed(
+    ground: Ground, start: FloatArray, end: FloatArray, reverse: FloatLike
+) -> FloatArray:
+    """Speed at which the brakes begin to be needed, between end and start."""
+    low, high = np.minimum(end, start), start
+    for _ in range(_HALVINGS):
+        middle = 0.5 * (low + high)
+        forces, _beyond = ground.forces_n(middle, 1.0, reverse)
+        braking = forces[BRAKE] > 0.0
+        low, high = np.where(braking, middle, low), np.where(braking, high, middle)
+    return high
+
+
+def _over_speeds(
     ground: Ground,
     motion: Motion,
     end_speed_m_per_s: FloatArray,
