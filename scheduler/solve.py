@@ -223,7 +223,7 @@ def _gap(objective: Objective, bound: Objective) -> float:
 def _solver_name() -> str:
     from importlib.metadata import version
 
-    return f"ortools {version('ortools')}"
+    return f"CP-SAT {version('ortools')}"
 
 
 def _tables_of(day: Day, config: SolveConfig) -> Tables:
