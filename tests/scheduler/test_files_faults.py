@@ -202,6 +202,32 @@ def test_turnaround_fault(tmp_path, name):
     ]
 
 
+@pytest.mark.parametrize(
+    ("column", "text", "expected"),
+    [
+        ("touchdown_speed_kt", "59.9", "60 to 220 kt"),
+        ("touchdown_m", "3001", "0 to 3000 m"),
+        ("deceleration_m_per_s2", "17", "0.3 to 6 m/s2"),
+        ("taxi_in_minutes", "0", "1 to 120 minutes"),
+        ("taxi_in_minutes", "121", "1 to 120 minutes"),
+        ("taxi_stops", "-1", "0 to 50 stops"),
+        ("residual_c", "1001", "-60 to 1000 °C"),
+        ("v1_kt", "211", "60 to 210 kt"),
+        ("exot_minutes", "0", "1 to 120 minutes"),
+        ("removable_load_kg", "-1", "0 to 79000 kg"),
+        ("gear_down_minutes", "61", "0 to 60 minutes"),
+        ("table_minutes", "-5", "0 to 1440 minutes"),
+    ],
+)
+def test_number_out_of_range(tmp_path, column, text, expected):
+    """A number no aircraft can have is told with the range of its column."""
+    found = faults_of(
+        tmp_path,
+        {"turnarounds.csv": table(f"{FIVE},{column}", f"{GOOD},{text}")},
+    )
+    assert found == [f"turnarounds.csv:2: {column}: expected {expected}, got {text}"]
+
+
 def test_semicolons_do_not_hide_other_faults(tmp_path):
     """A semicolon file shows its corrected header and its cells' faults too."""
     text = table(

@@ -131,6 +131,16 @@ def test_optional_columns(tmp_path):
     assert departure.table_minutes == 55
 
 
+def test_taxi_in_minutes_count_over_the_landing_time(tmp_path):
+    """Where both are given, the taxi-in time is the one of its own column."""
+    turnaround = one_turnaround(
+        tmp_path,
+        FIVE + ",landing_utc,taxi_in_minutes",
+        "A1,XA-AAA,1,2026-07-14T09:05Z,2026-07-14T09:50Z,2026-07-14T08:58Z,90",
+    )
+    assert turnaround.landing.taxi_in_minutes == 90
+
+
 def test_gear_down_needs_approval(tmp_path):
     """Gear-down minutes do not count where the approval says no."""
     turnaround = one_turnaround(
@@ -271,7 +281,7 @@ def test_events_become_readings_and_checks(tmp_path):
         "time_utc,turnaround,event,position,indicated_c",
         "09:15,A1,reading,,420",
         "2026-07-14T10:16:30Z,A2,reading,L2,380.5",
-        "09:40,A1,plug-check,,",
+        "2026-07-14T09:40:50Z,A1,plug-check,,",
         "09:45,A1,wheel-change,3,",
     )
     day = read(tmp_path, events__csv=events)
