@@ -285,6 +285,7 @@ class Station:
     curfews: tuple[Curfew, ...] = ()
     delay_cost: DelayCost = field(default_factory=DelayCost)
     stand_buffer_minutes: int = 5
+    plug_check_minutes: int = 20
     wind_credit: bool = False
     limit_confidence: float = 0.99
     bound_confidence: float = 0.95

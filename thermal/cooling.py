@@ -262,7 +262,12 @@ class _Record:
         return out
 
     def _fill(
-        self, out: FloatArray, k: int, at_s: FloatArray, begin: FloatArray, end: FloatArray
+        self,
+        out: FloatArray,
+        k: int,
+        at_s: FloatArray,
+        begin: FloatArray,
+        end: FloatArray,
     ) -> None:
         span = end - begin
         part = (at_s[:, None] - begin) / np.where(span > 0, span, 1.0)

@@ -14,9 +14,7 @@ import numpy as np
 from thermal.arrays import FloatArray
 
 _Operation = tuple[np.ufunc, FloatArray | float, FloatArray, FloatArray]
-_Pivot = tuple[
-    int, tuple[tuple[int, int], ...], tuple[tuple[int, int, int], ...]
-]
+_Pivot = tuple[int, tuple[tuple[int, int], ...], tuple[tuple[int, int, int], ...]]
 
 
 class Elimination:

@@ -77,7 +77,9 @@ class Variation:
 
 
 @cache
-def film_table(air: Air, outer_diameter_m: float, inner_diameter_m: float) -> FloatArray:
+def film_table(
+    air: Air, outer_diameter_m: float, inner_diameter_m: float
+) -> FloatArray:
     """Film coefficients over ``FILM_DELTA_K``, shape (2, delta): outside, through."""
     rows = [
         film_coefficient_w_per_m2_k(
@@ -127,6 +129,7 @@ class Integrator:
         mass = np.repeat(network.mass_kg[:, None], batch, axis=1)
         mass[: network.disc_count] *= variation.stack_fraction
         self.mass_kg = mass
+        self.last_step_s = FIRST_STEP_S
         self._work = self._elimination.workspace(nodes, batch)
         self._tables = _EnthalpyTables(network.materials)
         self._incidence = np.zeros((nodes, network.first.size))
@@ -157,7 +160,9 @@ class Integrator:
         self.phase = phase
         face = face_factor(net, var.stack_fraction) if phase.brakes_set else 1.0
         self._cond = net.conduction_set if phase.brakes_set else net.conduction_released
-        exchange = net.radiation_set_m2 if phase.brakes_set else net.radiation_released_m2
+        exchange = (
+            net.radiation_set_m2 if phase.brakes_set else net.radiation_released_m2
+        )
         self._links_m2 = (SIGMA * exchange)[:, None] * var.radiation_factor
         self._links_m2[net.group == RIM] *= var.stack_fraction
         self._scales = [
@@ -171,7 +176,9 @@ class Integrator:
         through = any(air.through_m_per_s > 0 for air in phase.air)
         area = net.through_area_m2 if through else net.still_area_m2
         self._film_m2 = area[:, None] * phase.convection_factor
-        self._sky_m2 = (SIGMA * net.ambient_radiation_m2)[:, None] * var.radiation_factor
+        self._sky_m2 = (SIGMA * net.ambient_radiation_m2)[
+            :, None
+        ] * var.radiation_factor
         brake = net.brake
         tables = [
             film_table(air, 2 * brake.rim_radius_m, 2 * brake.rotor_outer_radius_m)
@@ -233,7 +240,9 @@ class Integrator:
     def film_w_per_k(self, surface_k: FloatArray) -> FloatArray:
         """Convective conductance of a single sample's surfaces, shape (node, k)."""
         nodes = len(self.network.nodes)
-        rows = [self._film_part(np.full((nodes, 1), k) - self.ambient_k) for k in surface_k]
+        rows = [
+            self._film_part(np.full((nodes, 1), k) - self.ambient_k) for k in surface_k
+        ]
         return np.hstack(rows)
 
     def sky_w_per_k4(self) -> FloatArray:
@@ -405,7 +414,8 @@ def integrate_phase(
     if longest == 0.0:
         return enthalpy, lost
     fraction = 0.0
-    width = 0.05 if phase.continues else min(FIRST_STEP_S / longest, 1.0)
+    first_s = integrator.last_step_s if phase.continues else FIRST_STEP_S
+    width = min(first_s / longest, 1.0)
     if phase.heat is not None:
         width = min(width, 1.0 / (phase.heat.power_w.shape[1] - 1))
     split = integrator.network.heat_fraction[:, None]
@@ -425,6 +435,8 @@ def integrate_phase(
             if width * longest < 1e-6:
                 raise IntegrationError("step below a microsecond")
         width = (end - fraction) * min(max(grow, _SHRINK), _GROWTH)
+        if end < 1.0:
+            integrator.last_step_s = width * longest
         fraction, enthalpy = end, after
         lost += drop
         state = integrator.state(enthalpy)

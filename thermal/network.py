@@ -129,9 +129,7 @@ def _through_gap(area_m2: float, gap_m: float) -> Callable[[FloatArray], FloatAr
 def build_network(brake: Brake) -> Network:
     """Nodes, links and surfaces of a brake from its dimensions."""
     count = brake.disc_count
-    discs = [
-        f"{'rotor' if k % 2 else 'stator'} {k // 2 + 1}" for k in range(count)
-    ]
+    discs = [f"{'rotor' if k % 2 else 'stator'} {k // 2 + 1}" for k in range(count)]
     others = (
         ("torque tube", brake.tube_material, brake.tube_mass_kg),
         ("axle", "steel", brake.axle_mass_kg),
@@ -210,14 +208,20 @@ def _link_rims(brake: Brake, links: _Links, at: dict[str, int]) -> None:
     for k, thickness_m in enumerate(brake.disc_thickness_m):
         rotor = k % 2 == 1
         if rotor or k in (0, last):
-            rim_m = brake.rotor_outer_radius_m if rotor else brake.friction_outer_radius_m
+            rim_m = (
+                brake.rotor_outer_radius_m if rotor else brake.friction_outer_radius_m
+            )
             _link_annulus(
                 brake, links, (k, at["heat shield"]), (rim_m, thickness_m), outward=True
             )
         if not rotor:
             bore_m = brake.stator_inner_radius_m
             _link_annulus(
-                brake, links, (k, at["torque tube"]), (bore_m, thickness_m), outward=False
+                brake,
+                links,
+                (k, at["torque tube"]),
+                (bore_m, thickness_m),
+                outward=False,
             )
 
 

@@ -1,0 +1,174 @@
+"""Per sample and limit, the minute from which it holds; then the safe bound.
+
+Enters: `StandHeat` or the curves behind a fan. Leaves: minutes after in-block.
+
+Only the samples that can set the bound are followed to the minute: those that are
+worst an hour after in-block by a figure that goes with each limit. The bound is one
+of the largest few of all samples, so the others only need to lie below it.
+"""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from scheduler.options import Limit
+from scheduler.readiness.stand import StandHeat
+from thermal.arrays import FloatArray
+from thermal.brake import Brake
+from thermal.departure import Margin, first_minute, indicated_minute
+from thermal.sampling import bound_rank
+from thermal.units import MINUTE_S
+
+FOLLOWED = 24
+LOOK_MINUTE = 60.0
+FOLLOW_SHARE = 0.12
+
+LIMIT_OF = {
+    Margin.STOPPING: Limit.STOPPING,
+    Margin.PLUG: Limit.PLUG,
+    Margin.WHEEL_WELL: Limit.WHEEL_WELL,
+    Margin.OTHER: Limit.OTHER,
+}
+COLUMNS = (*LIMIT_OF.values(), Limit.INDICATED)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class SampleMinutes:
+    """Minutes after in-block per row that was followed.
+
+    Attributes
+    ----------
+    row : int array, shape (followed,)
+        Row numbers of the stand heat.
+    sample : int array, shape (followed,)
+    limit : int array, shape (followed,)
+        Place in ``COLUMNS``.
+    minute : array, shape (followed,)
+        Infinite where the limit does not hold within the time looked at.
+    """
+
+    row: np.ndarray
+    sample: np.ndarray
+    limit: np.ndarray
+    minute: FloatArray
+
+    def bound(
+        self, rank: int, count: int, limit: Limit | None = None
+    ) -> tuple[float, int]:
+        """Bound of one limit or of all at once, and the followed row that sets it."""
+        use = np.ones(self.row.size, dtype=bool)
+        if limit is not None:
+            use = self.limit == COLUMNS.index(limit)
+        if not use.any():
+            return 0.0, -1
+        places = np.flatnonzero(use)
+        order = places[np.argsort(-self.minute[places], kind="stable")]
+        _, firsts = np.unique(self.sample[order], return_index=True)
+        worst = order[np.sort(firsts)]
+        above = min(count - rank, worst.size - 1)
+        return float(self.minute[worst[above]]), int(worst[above])
+
+
+def rank_of(count: int, confidence: float, assurance: float) -> int:
+    """Rank of the sample that sets a bound, 1 the smallest."""
+    return bound_rank(count, confidence, assurance)
+
+
+def figures(heat: StandHeat, place: int) -> FloatArray:
+    """A figure per row and limit at one instant that grows with the limit's minute.
+
+    Shape (row, 4), columns by `Margin`.
+    """
+    brake, rows, curve = heat.network.brake, heat.rows, heat.curve
+    stop = rows.stop_j / (brake.stack_mass_kg * rows.stack_fraction)
+    stack_k = curve.stack_k[:, place]
+    plug_k = curve.plug_k[:, place]
+    others = [
+        curve.node_k(node)[:, place] / limit_k
+        for node, limit_k in (
+            ("piston housing", brake.limits.housing_k),
+            ("tyre bead", brake.limits.bead_k),
+            ("wheel inboard", brake.limits.wheel_k),
+        )
+        if limit_k is not None
+    ]
+    other = np.max(others, axis=0) if others else np.zeros(rows.count)
+    return np.stack(
+        [
+            curve.stack_j_per_kg[:, place] + stop,
+            plug_k + FOLLOW_SHARE * (stack_k - plug_k),
+            curve.hottest_k[:, place],
+            other,
+        ],
+        axis=1,
+    )
+
+
+def followed_rows(heat: StandHeat, case: int) -> tuple[np.ndarray, np.ndarray]:
+    """Rows worth following for a case, and the column each is followed for."""
+    mine = heat.rows_of(case)
+    place = int(np.searchsorted(heat.minute, LOOK_MINUTE))
+    worst = figures(heat, min(place, heat.minute.size - 1))[mine]
+    count = min(FOLLOWED, mine.size)
+    rows, columns = [], []
+    for column in Margin:
+        if column is Margin.OTHER and not _has_other(heat.network.brake):
+            continue
+        top = np.argsort(-worst[:, column], kind="stable")[:count]
+        rows.append(mine[top])
+        columns.append(np.full(count, int(column)))
+    return np.concatenate(rows), np.concatenate(columns)
+
+
+def _has_other(brake: Brake) -> bool:
+    limits = (brake.limits.housing_k, brake.limits.bead_k, brake.limits.wheel_k)
+    return any(limit is not None for limit in limits)
+
+
+def stand_minutes(heat: StandHeat) -> list[SampleMinutes]:
+    """Minutes in still air for every case, in one batch."""
+    parts = [followed_rows(heat, k) for k in range(len(heat.cases))]
+    rows = np.concatenate([part[0] for part in parts])
+    column = np.concatenate([part[1] for part in parts])
+    curve = heat.states
+    minute = first_minute(
+        heat.network,
+        heat.rows.select(rows),
+        type(curve)(minute=curve.minute, state_k=curve.state_k[rows]),
+        column,
+        np.zeros(rows.size),
+        float(heat.hold_minutes),
+    )
+    shown = _indicated(heat)
+    found = []
+    for case in range(len(heat.cases)):
+        mine, inside = heat.rows_of(case), heat.rows.case[rows] == case
+        every = np.concatenate([rows[inside], mine])
+        found.append(
+            SampleMinutes(
+                row=every,
+                sample=heat.rows.sample[every],
+                limit=np.concatenate(
+                    [column[inside], np.full(mine.size, COLUMNS.index(Limit.INDICATED))]
+                ),
+                minute=np.concatenate([minute[inside], shown[mine]]),
+            )
+        )
+    return found
+
+
+def _indicated(heat: StandHeat) -> FloatArray:
+    """First minute with a valid indication within its limit, for all rows."""
+    brake = heat.network.brake
+    whole = np.arange(heat.hold_minutes + 1.0)
+    shown = minutely(heat.minute, heat.curve.indicated_k, whole)
+    valid = brake.limits.indicated_valid_after_s - heat.rows.taxi_in_s
+    return indicated_minute(brake, whole, shown, np.maximum(valid / MINUTE_S, 0.0))
+
+
+def minutely(minute: FloatArray, values: FloatArray, whole: FloatArray) -> FloatArray:
+    """Values on whole minutes by straight lines between grid points, (row, minute)."""
+    cell = np.clip(np.searchsorted(minute, whole, side="right") - 1, 0, minute.size - 2)
+    part = (whole - minute[cell]) / (minute[cell + 1] - minute[cell])
+    low = values[:, cell]
+    return np.asarray(low + part * (values[:, cell + 1] - low))
