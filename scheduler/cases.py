@@ -95,13 +95,14 @@ class _Inputs:
         item = self._ranges[name]
         return self._draws.between_per_brake(name, item.low, item.high)
 
-    def missing(self, what: str, name: str, scale: float = 1.0) -> FloatArray:
-        """Draw an input that was not given and say so."""
+    def missing(self, what: str, name: str) -> FloatArray:
+        """Draw an input that was not given and say so, shape (sample, 1)."""
         item = self._ranges[name]
-        low, high = item.low * scale, item.high * scale
-        unit = item.unit if scale == 1.0 else ""
-        self.assumed.append(f"{what}: {low:g} to {high:g} {unit}".rstrip())
-        return self.drawn(name)
+        unit = "" if item.unit == "1" else item.unit
+        self.assumed.append(f"{what}: {item.low:g} to {item.high:g} {unit}".rstrip())
+        values = self.drawn(name)
+        self.missed.append((what, values[:, 0]))
+        return values
 
 
 def build_case(

@@ -17,6 +17,7 @@ from dataclasses import dataclass
 from functools import cache
 
 import numpy as np
+from scipy.sparse import csr_array
 
 from thermal.arrays import FloatArray, check_range
 from thermal.convection import film_coefficient_w_per_m2_k
@@ -132,14 +133,15 @@ class Integrator:
         self.last_step_s = FIRST_STEP_S
         self._work = self._elimination.workspace(nodes, batch)
         self._tables = _EnthalpyTables(network.materials)
-        self._incidence = np.zeros((nodes, network.first.size))
-        for link, (a, b) in enumerate(zip(network.first, network.second, strict=True)):
-            self._incidence[a, link], self._incidence[b, link] = 1.0, -1.0
-        self._absolute = np.abs(self._incidence)
-        self._pair_sum = np.zeros(
-            (self._elimination.linked_pair_count, network.first.size)
-        )
-        self._pair_sum[self._elimination.link_pair, np.arange(network.first.size)] = 1.0
+        links = np.arange(network.first.size)
+        ends, twice = np.concatenate([network.first, network.second]), np.tile(links, 2)
+        signs = np.repeat([1.0, -1.0], links.size)
+        # Sparse products run on one thread and beat the dense ones at this size.
+        self._incidence = csr_array((signs, (ends, twice)), (nodes, links.size))
+        self._absolute = abs(self._incidence)
+        pairs = (self._elimination.link_pair, links)
+        shape = (self._elimination.linked_pair_count, links.size)
+        self._pair_sum = csr_array((np.ones(links.size), pairs), shape)
 
     def enthalpy(self, temperature_k: FloatArray) -> FloatArray:
         """Specific enthalpy of each node, shape (node, batch)."""
@@ -282,13 +284,11 @@ class Integrator:
         """Temperature change of one implicit step, shape (node, batch)."""
         link, surface, inflow = flows
         work = self._work
-        np.matmul(self._absolute, link, out=work.diagonal)
-        work.diagonal += surface
+        np.add(self._absolute @ link, surface, out=work.diagonal)
         work.diagonal *= duration_s
         work.diagonal += capacity
         pairs = work.conductance[: self._elimination.linked_pair_count]
-        np.matmul(self._pair_sum, link, out=pairs)
-        pairs *= duration_s
+        np.multiply(self._pair_sum @ link, duration_s, out=pairs)
         np.multiply(inflow, duration_s, out=work.right)
         if heat_j is not None:
             work.right += heat_j
