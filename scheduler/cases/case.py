@@ -1,0 +1,117 @@
+"""A turnaround and its draws → `Case`: one row per sample and brake.
+
+What is not given is drawn from its range and named in ``assumed``; wear that is not
+given counts as fully worn. The same draws come back from the same seed.
+"""
+
+from dataclasses import dataclass, replace
+from functools import cache
+
+import numpy as np
+
+from scheduler.cases.inputs import sampled_inputs
+from scheduler.cases.landing import landing_heat
+from scheduler.cases.rows import turnaround_rows
+from scheduler.day import Day, Turnaround
+from thermal.aircraft import Aircraft
+from thermal.arrays import FloatArray
+from thermal.brake import Brake
+from thermal.catalogue import load_brake
+from thermal.network import Network, build_network
+from thermal.shares import share_of_brakes
+from thermal.turnaround import Rows
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Case:
+    """One turnaround's heat inputs.
+
+    Attributes
+    ----------
+    rows : Rows
+        One per sample and brake, sample-major.
+    release_k : array, shape (sample, brake)
+        Temperature at which each plug lets go.
+    energy_j : array, shape (sample, brake)
+        Heat of rollout and taxi-in.
+    drawn : tuple of (name, array of shape (sample,))
+        The draws of what was not given.
+    """
+
+    turnaround: Turnaround
+    aircraft: Aircraft
+    brake: Brake
+    positions: tuple[str, ...]
+    rows: Rows
+    release_k: FloatArray
+    energy_j: FloatArray
+    assumed: tuple[str, ...]
+    drawn: tuple[tuple[str, FloatArray], ...]
+
+    @property
+    def shape(self) -> tuple[int, int]:
+        """Samples and brakes."""
+        return int(self.energy_j.shape[0]), int(self.energy_j.shape[1])
+
+    def row_of(self, sample: int, position: str) -> int:
+        """Row of a sample and a brake position."""
+        return sample * len(self.positions) + self.positions.index(position)
+
+
+@cache
+def network_of(brake: str) -> Network:
+    """Network of a catalogue brake, built once."""
+    return build_network(load_brake(brake))
+
+
+def build_case(
+    day: Day,
+    turnaround: Turnaround,
+    *,
+    sample_count: int,
+    seed: int,
+    case: int = 0,
+    central: bool = False,
+) -> Case:
+    """Sample one turnaround; with ``central``, one sample in the middle of all ranges.
+
+    Parameters
+    ----------
+    sample_count : int
+        A power of two.
+    seed : int
+        Of the plan; each turnaround draws from its own stream.
+    case : int
+        Number written into the rows, to find them again in a joint batch.
+    """
+    aircraft, tail = day.aircraft_of(turnaround), day.tail_of(turnaround)
+    brake = load_brake(aircraft.brake)
+    inputs = sampled_inputs(
+        day, turnaround, sample_count=sample_count, seed=seed, central=central
+    )
+    serviceable = np.array([name not in tail.inoperative for name in tail.positions])
+    share = share_of_brakes(
+        len(tail.positions), serviceable, inputs.per_brake("share_factor")
+    )
+    worn = np.array([1.0 if value is None else value for value in tail.wear])
+    if None in tail.wear:
+        inputs.assumed.append("brake wear: fully worn where it is not given")
+    arrival = landing_heat(day, turnaround, inputs, float(serviceable.mean()))
+    rows = turnaround_rows(
+        day, turnaround, inputs, share, brake.stack_fraction(worn), arrival
+    )
+    rows = replace(rows, case=np.full(rows.count, case))
+    release_k = brake.plug.release_k + brake.plug.release_sd_k * inputs.per_brake(
+        "release_normal"
+    )
+    return Case(
+        turnaround=turnaround,
+        aircraft=aircraft,
+        brake=brake,
+        positions=tail.positions,
+        rows=rows,
+        release_k=release_k,
+        energy_j=rows.arrival_j.reshape(share.shape),
+        assumed=tuple(inputs.assumed),
+        drawn=tuple(inputs.missed),
+    )
