@@ -3,6 +3,7 @@
 SchedulerError
 ├── ScenarioError     bad input: every fault of the files, one a line
 ├── PlanFormatError   a plan file that cannot be read
+├── UnknownTurnaroundError (also LookupError)  a plan is asked for an id it lacks
 ├── UnverifiedPlanError  even the first-come plan fails its check
 └── DayError (also ValueError)   a day that contradicts itself
 """
@@ -25,6 +26,15 @@ class ScenarioError(SchedulerError):
 
 class PlanFormatError(SchedulerError):
     """A plan file is not one of ours, or of a version that we cannot read."""
+
+
+class UnknownTurnaroundError(SchedulerError, LookupError):
+    """A plan has no row of the turnaround that was asked for."""
+
+    @classmethod
+    def of(cls, turnaround_id: str, known: str) -> Self:
+        """Build the message, with the ids that there are."""
+        return cls(f"turnaround: expected one of {known}, got {turnaround_id}")
 
 
 class UnverifiedPlanError(SchedulerError):

@@ -6,6 +6,7 @@ A *result* record: plain integers, strings and tuples, no heat and no solver in 
 from dataclasses import dataclass
 from enum import StrEnum
 
+from scheduler.errors import UnknownTurnaroundError
 from scheduler.options import Limit, PlugRisk
 
 SCHEMA_VERSION = 1
@@ -204,5 +205,9 @@ class Plan:
     schema_version: int = SCHEMA_VERSION
 
     def of(self, turnaround_id: str) -> PlannedTurnaround:
-        """Row of one turnaround."""
-        return next(row for row in self.turnarounds if row.id == turnaround_id)
+        """Row of one turnaround; `UnknownTurnaroundError` if the plan has none."""
+        for row in self.turnarounds:
+            if row.id == turnaround_id:
+                return row
+        known = ", ".join(row.id for row in self.turnarounds)
+        raise UnknownTurnaroundError.of(turnaround_id, known)

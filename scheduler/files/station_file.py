@@ -52,6 +52,7 @@ class StationFile:
             ),
             delay_cost=self.delay_cost,
             stand_buffer_minutes=keys.stand_buffer_minutes,
+            plug_check_minutes=keys.plug_check_minutes,
             wind_credit=keys.wind_credit,
             limit_confidence=keys.limit_confidence,
             bound_confidence=keys.bound_confidence,

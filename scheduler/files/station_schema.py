@@ -120,6 +120,7 @@ class StationKeys(Keys):
     curfews: Records[CurfewKeys] = ()
     delay_cost: DelayCostKeys = DelayCostKeys()
     stand_buffer_minutes: Minutes = 5
+    plug_check_minutes: Minutes = 20
     wind_credit: bool = False
     limit_confidence: Confidence = 0.99
     bound_confidence: Confidence = 0.95

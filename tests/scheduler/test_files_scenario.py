@@ -259,12 +259,16 @@ def test_fan_hours_past_midnight(tmp_path):
 
 def test_costs_and_rules(tmp_path):
     """Costs, buffers and confidences are taken over."""
-    more = "stand_buffer_minutes = 8\nwind_credit = true\nhold_minutes = 300\n"
+    more = (
+        "stand_buffer_minutes = 8\nplug_check_minutes = 35\n"
+        "wind_credit = true\nhold_minutes = 300\n"
+    )
     cost = "\n[delay_cost]\nrates = [[0, 1], [15, 2]]\njumps = [[180, 250]]\n"
     station = STATION.replace("[columns]", more + "[columns]") + cost
     found = read(tmp_path, station__toml=station).station
     assert found.delay_cost == DelayCost(rates=((0, 1), (15, 2)), jumps=((180, 250),))
     assert (found.stand_buffer_minutes, found.hold_minutes) == (8, 300)
+    assert found.plug_check_minutes == 35
     assert found.wind_credit
 
 

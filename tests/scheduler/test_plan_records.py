@@ -5,6 +5,7 @@ from dataclasses import FrozenInstanceError
 import pytest
 from good_plan import make_day, make_heat, make_plan
 
+from scheduler.errors import UnknownTurnaroundError
 from scheduler.options import PlugRisk
 from scheduler.plan import SCHEMA_VERSION, Status
 
@@ -27,6 +28,14 @@ def test_only_a_relaxed_plan_breaks_rules():
 def test_row_by_its_id():
     """A row is found by its id."""
     assert PLAN.of("C3").off_block_minute == 720
+
+
+def test_an_unknown_id_is_told_with_the_known_ones():
+    """Asking for a row that is not there says which ones are."""
+    known = ", ".join(row.id for row in PLAN.turnarounds)
+    text = f"turnaround: expected one of {known}, got Z9"
+    with pytest.raises(UnknownTurnaroundError, match=f"^{text}$"):
+        PLAN.of("Z9")
 
 
 def test_risk_of_a_summary_follows_its_probability():
