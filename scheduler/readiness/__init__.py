@@ -4,7 +4,10 @@ Enters: the day. Leaves: per turnaround an `OptionTable` and a `HeatSummary`. Al
 turnarounds of one brake type go through each integration together.
 """
 
-from collections.abc import Iterable
+import os
+from concurrent.futures import ProcessPoolExecutor
+from functools import partial
+from multiprocessing import get_context
 from typing import Protocol
 
 import numpy as np
@@ -27,6 +30,9 @@ from scheduler.readiness.stand import StandHeat, stand_heat
 from scheduler.readiness.summary import most_valuable, summary
 
 __all__ = ["build_tables"]
+
+SPREAD_FROM = 8
+GROUP_SIZE = 10
 
 
 class Settings(Protocol):
@@ -89,26 +95,28 @@ def _tables_of(
         plug_state(heat, place, station.approach, rank, count)
         for place in range(len(group))
     ]
+    checks = [
+        _check_minute(day, case, plugs[place]) for place, case in enumerate(heat.cases)
+    ]
     jobs = [
         job
         for place, case in enumerate(heat.cases)
         if case.turnaround.off_block_basis is not Basis.ACTUAL
-        and not _check_due(day, case, plugs[place])
         for job in candidate_jobs(
             day,
             case.turnaround,
             place,
             plugs[place].approach_minute,
-            still[place].bound(rank, count)[0],
+            max(still[place].bound(rank, count)[0], checks[place] or 0.0),
         )
     ]
-    options = fan_options(heat, still, jobs, rank, count)
+    options = fan_options(heat, still, jobs, rank, count, checks)
     found = {}
     for place, case in enumerate(heat.cases):
         table = _table(
             day, heat, place, still[place], plugs[place], options[place], rank
         )
-        bound, at = still[place].bound(rank, count)
+        _, at = still[place].bound(rank, count)
         row = int(still[place].row[at])
         column = int(still[place].limit[at])
         text = summary(
@@ -123,14 +131,19 @@ def _tables_of(
     return found
 
 
-def _check_due(day: Day, case: Case, plugs: PlugState) -> bool:
-    """Whether a plug may have come too warm on the stand, and no check is logged."""
+def _check_minute(day: Day, case: Case, plugs: PlugState) -> float | None:
+    """Minute after in-block by which a plug check can be done; None if none is due.
+
+    It is due where a plug may have come too warm on the stand and no check is logged.
+    """
     logged = any(
         check.turnaround_id == case.turnaround.id
         and check.minute >= case.turnaround.in_block_minute + plugs.peak_minute
         for check in day.checks
     )
-    return plugs.exceeded_probability >= RAISED and not logged
+    if plugs.exceeded_probability < RAISED or logged:
+        return None
+    return plugs.approach_minute + day.station.plug_check_minutes
 
 
 def _table(
@@ -153,10 +166,9 @@ def _table(
     table = case.turnaround.departure.table_minutes
     if table is not None:
         minutes[Limit.TABLE] = float(table)
-    if _check_due(day, case, plugs):
-        minutes[Limit.PLUG_CHECK] = (
-            plugs.approach_minute + day.station.plug_check_minutes
-        )
+    check = _check_minute(day, case, plugs)
+    if check is not None:
+        minutes[Limit.PLUG_CHECK] = check
     ready, at = still.bound(rank, count)
     binding = COLUMNS[int(still.limit[at])]
     for limit in (Limit.TABLE, Limit.PLUG_CHECK):

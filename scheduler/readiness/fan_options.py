@@ -14,6 +14,7 @@ from scheduler.clock import later_minute
 from scheduler.day import Day, FanType, Turnaround
 from scheduler.options import Limit, Option
 from scheduler.readiness.limits import COLUMNS, SampleMinutes, minutely
+from scheduler.readiness.plugs import RAISED
 from scheduler.readiness.stand import StandHeat
 from thermal.arrays import FloatArray
 from thermal.cooling import cool
@@ -26,7 +27,7 @@ START_STEP = 5
 LATEST_START = 75
 AFTER_MINUTES = 180
 WORTH_MINUTES = 3
-_KEPT = 7
+_KEPT = 8
 _GRID = np.concatenate([np.arange(0.0, 15.0), np.arange(15.0, AFTER_MINUTES + 1, 5.0)])
 
 
@@ -77,8 +78,14 @@ def fan_options(
     jobs: list[Job],
     rank: int,
     count: int,
+    checks: list[float | None],
 ) -> list[list[Option]]:
-    """Options of all jobs, per case; ready minutes are absolute."""
+    """Options of all jobs, per case; ready minutes are absolute.
+
+    ``checks`` gives per case the minute after in-block from which a plug check can be
+    done with, None where plugs do not come near release without a fan. A job that
+    keeps them away from release needs no check.
+    """
     options: list[list[Option]] = [[] for _ in heat.cases]
     if not jobs:
         return options
@@ -88,7 +95,7 @@ def fan_options(
     case_of = np.array([job.case for job in jobs])[job_of]
     row = np.array([stands[c].row[p] for c, p in zip(case_of, place, strict=True)])
     limit = np.array([stands[c].limit[p] for c, p in zip(case_of, place, strict=True)])
-    minute = _minutes(heat, jobs, job_of, row, limit)
+    minute, peak_k = _followed(heat, jobs, job_of, row, limit)
     for number, job in enumerate(jobs):
         mine = job_of == number
         found = SampleMinutes(
@@ -97,7 +104,9 @@ def fan_options(
             limit=limit[mine],
             minute=minute[mine],
         )
-        options[job.case].append(_option(heat, job, found, rank, count))
+        near = heat.rows.sample[row[mine][peak_k[mine] > _near_k(heat)]]
+        check = checks[job.case] if np.unique(near).size >= RAISED * count else None
+        options[job.case].append(_option(heat, job, found, (rank, count), check))
     return options
 
 
@@ -117,14 +126,19 @@ def _kept(heat: StandHeat, still: SampleMinutes) -> np.ndarray:
     return np.concatenate(places)
 
 
-def _minutes(
+def _near_k(heat: StandHeat) -> float:
+    plug = heat.network.brake.plug
+    return plug.release_k - plug.margin_k
+
+
+def _followed(
     heat: StandHeat,
     jobs: list[Job],
     job_of: np.ndarray,
     row: np.ndarray,
     limit: np.ndarray,
-) -> FloatArray:
-    """Minute after in-block from which each followed row's limit holds."""
+) -> tuple[FloatArray, FloatArray]:
+    """Minute from which each followed row's limit holds, and its plug's peak."""
     start = np.array([float(job.start) for job in jobs])[job_of]
     end = np.array([float(job.end) for job in jobs])[job_of]
     removal = np.array([float(job.fan.removal_minutes) for job in jobs])[job_of]
@@ -158,7 +172,9 @@ def _minutes(
     indicated = minutely(_GRID, curve.indicated_k[back[read]], whole)
     wait = np.full(read.size, brake.limits.fan_invalid_s / MINUTE_S)
     minute[read] = end[read] + indicated_minute(brake, whole, indicated, wait)
-    return minute
+    before = np.where(heat.minute <= start[:, None], heat.curve.plug_k[row], -np.inf)
+    peak_k = np.maximum(before.max(axis=1), curve.plug_k[back].max(axis=1))
+    return minute, peak_k
 
 
 def _distinct(row: np.ndarray, job_of: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
@@ -169,15 +185,22 @@ def _distinct(row: np.ndarray, job_of: np.ndarray) -> tuple[np.ndarray, np.ndarr
 
 
 def _option(
-    heat: StandHeat, job: Job, found: SampleMinutes, rank: int, count: int
+    heat: StandHeat,
+    job: Job,
+    found: SampleMinutes,
+    rank_count: tuple[int, int],
+    check: float | None,
 ) -> Option:
     turnaround = heat.cases[job.case].turnaround
     in_block = turnaround.in_block_minute
-    bound, place = found.bound(rank, count)
+    bound, place = found.bound(*rank_count)
     binding = COLUMNS[int(found.limit[place])]
-    table = turnaround.departure.table_minutes
-    if table is not None and table > bound:
-        bound, binding = float(table), Limit.TABLE
+    for limit, minute in (
+        (Limit.TABLE, turnaround.departure.table_minutes),
+        (Limit.PLUG_CHECK, check),
+    ):
+        if minute is not None and minute > bound:
+            bound, binding = float(minute), limit
     holds = bool(np.isfinite(bound))
     return Option(
         fan=job.fan.name,

@@ -75,7 +75,7 @@ def rank_of(count: int, confidence: float, assurance: float) -> int:
 
 
 def figures(heat: StandHeat, place: int) -> FloatArray:
-    """A figure per row and limit at one instant that grows with the limit's minute.
+    """Give a figure per row and limit that grows with the limit's minute.
 
     Shape (row, 4), columns by `Margin`.
     """
