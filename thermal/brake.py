@@ -7,6 +7,7 @@ face only. Wear thins every disc in proportion.
 """
 
 from dataclasses import dataclass, fields
+from itertools import pairwise
 from math import pi
 
 import numpy as np
@@ -134,7 +135,7 @@ class Brake:
             self.shield_radius_m,
             self.rim_radius_m,
         )
-        if not all(a <= b for a, b in zip(radii, radii[1:], strict=False)):
+        if not all(a <= b for a, b in pairwise(radii)):
             raise ParameterError.of(
                 f"{self.name}: radii",
                 "axle <= tube <= stator <= friction <= rotor <= shield <= rim",

@@ -10,7 +10,7 @@ from dataclasses import dataclass, fields
 from functools import cache
 from importlib.resources import files
 from pathlib import Path
-from typing import Any
+from typing import Any, TypeVar
 
 from thermal.aircraft import Aircraft
 from thermal.brake import Brake, FusePlug, Limits, Probe
@@ -31,6 +31,7 @@ UNITS = (
     ("_c", "degC"),
     ("_k", "K"),
 )
+_Kind = TypeVar("_Kind")
 _KEYS = {"value", "unit", "low", "high", "source"}
 
 
@@ -165,11 +166,11 @@ def _read(path: Path) -> dict[str, Any]:
         raise ParameterError(f"{path}: {error}") from error
 
 
-def _record(path: Path, table: dict[str, Any], kind: type[Any]) -> Any:
+def _record(path: Path, table: dict[str, Any], kind: type[_Kind]) -> _Kind:
     return _build(path, kind, _values(path, table, kind))
 
 
-def _build(path: Path, kind: type[Any], values: dict[str, Any]) -> Any:
+def _build(path: Path, kind: type[_Kind], values: dict[str, Any]) -> _Kind:
     try:
         return kind(**values)
     except TypeError as error:

@@ -1,42 +1,37 @@
 """The departure limits on curves: from which minute on each of them holds.
 
-Enters: rows, their states at the stand, brake limits. Leaves: margins in kelvin at a
-given off-block time and, per row and limit, the first minute from which it holds.
-
-- stopping: mean enthalpy of the stack at line-up plus the accelerate-stop's share, and
-  the hottest disc likewise, against the stack's limits
-- plug: its peak from off-block to two hours in the wheel well, against release less
-  margin
-- wheel well: hottest disc at retraction
-- other: piston housing, tyre bead and wheel where the brake data give limits
-- indicated: the indication at off-block, valid only past its lag and past a fan
+Enters: rows, curves of their states at the stand, brake limits. Leaves: per row and
+limit the first minute after in-block from which it holds; the indication counts only
+past its lag and past a fan.
 """
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from enum import IntEnum
 
 import numpy as np
 
 from thermal.arrays import FloatArray
 from thermal.brake import Brake
-from thermal.cooling import CoolingCurve, cool
-from thermal.materials import property_table
+from thermal.cooling import CoolingCurve
+from thermal.margins import Margin, departure_margins_k, not_assessed
 from thermal.network import Network
-from thermal.turnaround import TAKE_OFF_RUN_S, WELL_S, Rows, departure
+from thermal.rows import Rows
 from thermal.units import MINUTE_S
 
-_WELL_SAMPLE_S = 300.0
+__all__ = [
+    "Margin",
+    "StandCurve",
+    "departure_margins_k",
+    "first_minute",
+    "indicated_minute",
+    "not_assessed",
+]
+
 _REFINEMENTS = 7
-
-
-class Margin(IntEnum):
-    """Columns of a margin array."""
-
-    STOPPING = 0
-    PLUG = 1
-    WHEEL_WELL = 2
-    OTHER = 3
+_HALVINGS = (3, 5)
+_CLOSE_MINUTES = 0.34
+# Parts of the time looked at, closer together early, where limits bend most.
+_LOOKS = (0.0, 0.08, 0.2, 0.42, 1.0)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -67,96 +62,8 @@ class StandCurve:
         span = self.minute[cell + 1] - self.minute[cell]
         part = ((minute - self.minute[cell]) / span)[:, None]
         low, high = self.state_k[rows, cell], self.state_k[rows, cell + 1]
-        return low + part * (high - low)
-
-
-def departure_margins_k(
-    network: Network, rows: Rows, state_k: FloatArray, off_block_minute: FloatArray
-) -> FloatArray:
-    """Margins in kelvin if the aircraft leaves the stand at these minutes.
-
-    Parameters
-    ----------
-    rows : Rows
-    state_k : array, shape (row, node)
-        Temperatures at off-block.
-    off_block_minute : array, shape (row,)
-        Minutes after in-block.
-
-    Returns
-    -------
-    margins : array, shape (row, 4)
-        Columns by `Margin`; positive where the limit holds. Infinite where the brake
-        data give no further limit.
-    """
-    gears_s, which = np.unique(rows.gear_down_s, return_inverse=True)
-    retracted_s = TAKE_OFF_RUN_S + gears_s
-    end_s = retracted_s[0] + WELL_S
-    after_s = np.arange(retracted_s[-1] + _WELL_SAMPLE_S, end_s + 1e-6, _WELL_SAMPLE_S)
-    curve = cool(
-        network,
-        rows.variation,
-        departure(rows, off_block_minute),
-        state_k,
-        np.concatenate([[0.0], retracted_s, after_s]),
-        start_s=-rows.taxi_out_s,
-    )
-    return margins_k(network.brake, rows, curve, retraction=1 + which.reshape(-1))
-
-
-def margins_k(
-    brake: Brake, rows: Rows, curve: CoolingCurve, *, retraction: np.ndarray
-) -> FloatArray:
-    """Margins of a departure curve whose first instant is line-up.
-
-    ``retraction`` gives the instant of each row's gear retraction, shape (row,).
-    """
-    limits, plug = brake.limits, brake.plug
-    table = property_table(brake.stack_material)
-    stop_j_per_kg = rows.stop_j / (brake.stack_mass_kg * rows.stack_fraction)
-    after = curve.stack_j_per_kg[:, 0] + stop_j_per_kg
-    heat = float(
-        table.specific_heat(table.temperature(np.float64(limits.stack_j_per_kg)))
-    )
-    mean_margin = (limits.stack_j_per_kg - after) / heat
-    hottest = table.enthalpy(curve.hottest_k[:, 0]) + stop_j_per_kg
-    ceiling = float(table.enthalpy(np.float64(limits.disc_k)))
-    disc_margin = (ceiling - hottest) / heat
-    peak_k = curve.plug_k.max(axis=1)
-    return np.stack(
-        [
-            np.minimum(mean_margin, disc_margin),
-            plug.release_k - plug.margin_k - peak_k,
-            limits.wheel_well_k - curve.hottest_k[np.arange(rows.count), retraction],
-            _other_margin_k(brake, curve),
-        ],
-        axis=1,
-    )
-
-
-def _other_margin_k(brake: Brake, curve: CoolingCurve) -> FloatArray:
-    """Least margin of housing, bead and wheel over the departure."""
-    limits = brake.limits
-    margin = np.full(curve.hottest_k.shape[0], np.inf)
-    for limit_k, nodes in (
-        (limits.housing_k, ("piston housing",)),
-        (limits.bead_k, ("tyre bead",)),
-        (limits.wheel_k, ("wheel inboard", "wheel outboard")),
-    ):
-        if limit_k is not None:
-            for node in nodes:
-                margin = np.minimum(margin, limit_k - curve.node_k(node).max(axis=1))
-    return margin
-
-
-def not_assessed(brake: Brake) -> tuple[str, ...]:
-    """Limits for which the brake data give no figure."""
-    named = (
-        ("piston housing", brake.limits.housing_k),
-        ("tyre bead", brake.limits.bead_k),
-        ("wheel", brake.limits.wheel_k),
-    )
-    return tuple(name for name, limit in named if limit is None)
+        state: FloatArray = low + part * (high - low)
+        return state
 
 
 def first_minute(
@@ -169,11 +76,13 @@ def first_minute(
     *,
     offset_minute: FloatArray | float = 0.0,
 ) -> FloatArray:
-    """First minute from which one limit per row holds, shape (row,).
+    """First minute from which one limit per row holds for good, shape (row,).
 
-    A bracket between a failing and a passing minute is closed by false position, helped
-    along by two halvings; its passing end is returned, which is late by
-    what is left of the bracket. Infinite where the limit fails at ``latest_minute``.
+    A few minutes up to ``latest_minute`` are looked at first: limits need not be
+    monotone, so the bracket starts at the last of them that fails. It is closed by
+    false position helped along by halvings; its passing end is returned, which is late
+    by what is left of the bracket. Infinite where the limit fails at
+    ``latest_minute``.
 
     Parameters
     ----------
@@ -193,19 +102,24 @@ def first_minute(
         part = rows.select(which)
         state_k = curve.at(which, minute)
         found = departure_margins_k(network, part, state_k, minute + offset[which])
-        return found[np.arange(which.size), column[which]]
+        asked: FloatArray = found[np.arange(which.size), column[which]]
+        return asked
 
-    low = earliest_minute.astype(np.float64)
-    low_margin = margin(every, low)
-    high = np.full(rows.count, latest_minute)
-    result = np.where(low_margin >= 0, low, np.inf)
-    open_rows = every[low_margin < 0]
-    if open_rows.size:
-        high_margin = np.full(rows.count, np.nan)
-        high_margin[open_rows] = margin(open_rows, high[open_rows])
-        open_rows = open_rows[high_margin[open_rows] >= 0]
-        _close(margin, open_rows, low, low_margin, high, high_margin)
-        result[open_rows] = high[open_rows]
+    span = latest_minute - earliest_minute
+    looks = earliest_minute[:, None] + span[:, None] * np.array(_LOOKS)
+    found = np.stack([margin(every, looks[:, k]) for k in range(len(_LOOKS))], axis=1)
+    fails = found < 0
+    last = np.where(
+        fails.any(axis=1), len(_LOOKS) - 1 - fails[:, ::-1].argmax(axis=1), -1
+    )
+    result = np.where(last < 0, earliest_minute, np.inf)
+    inside = np.flatnonzero((last >= 0) & (last < len(_LOOKS) - 1))
+    low, high = (looks[every, np.clip(last + k, 0, len(_LOOKS) - 1)] for k in (0, 1))
+    low_margin, high_margin = (
+        found[every, np.clip(last + k, 0, len(_LOOKS) - 1)] for k in (0, 1)
+    )
+    _close(margin, inside, low, low_margin, high, high_margin)
+    result[inside] = high[inside]
     return result
 
 
@@ -219,16 +133,15 @@ def _close(
 ) -> None:
     """Narrow the brackets of some rows in place to a third of a minute."""
     for turn in range(_REFINEMENTS):
-        which = which[high[which] - low[which] > 0.34]
+        which = which[high[which] - low[which] > _CLOSE_MINUTES]
         if not which.size:
             return
         a, b = low[which], high[which]
         fa, fb = low_margin[which], high_margin[which]
-        guess = b - fb * (b - a) / (fb - fa)
-        # Step a little past the root, so that the next bracket closes from above too.
-        guess = guess + (0.15 if turn % 2 else -0.15)
-        middle = turn in (2, 4)
-        guess = np.where(middle, 0.5 * (a + b), guess)
+        # A little beyond the root on either side in turn, so that both ends close in.
+        beside = 0.15 if turn % 2 == 0 else -0.15
+        guess = b - fb * (b - a) / (fb - fa) + beside
+        guess = np.where(turn in _HALVINGS, 0.5 * (a + b), guess)
         guess = np.clip(guess, a + 0.05 * (b - a), b - 0.05 * (b - a))
         found = margin(which, guess)
         passes = found >= 0

@@ -91,7 +91,7 @@ def central_draws(
     per_brake_names: tuple[str, ...],
     brake_count: int,
 ) -> Draws:
-    """Samples that all lie in the middle of every range."""
+    """Build samples that all lie in the middle of every range."""
     return Draws(
         seed=int(seed[0]),
         common_names=common_names,

@@ -7,18 +7,19 @@ with a conductance tabulated over the surface temperature. Time-varying entries 
 from ``start_s`` to ``end_s``.
 """
 
-from itertools import pairwise
 from typing import Any
 
 import numpy as np
 
 from thermal.arrays import FloatArray
 from thermal.cooling import CoolingCurve
-from thermal.integrate import FILM_DELTA_K, Integrator, Variation
+from thermal.films import FILM_DELTA_K
+from thermal.integrate import Integrator
 from thermal.materials import property_table
 from thermal.network import Network
 from thermal.timeline import Phase
-from thermal.units import STEFAN_BOLTZMANN_W_PER_M2_K4, celsius, kelvin
+from thermal.units import celsius, kelvin
+from thermal.variation import Variation
 
 _MEAN_C = np.arange(-60.0, 1701.0, 20.0)
 _LOWEST_SURFACE_K = 205.0
@@ -90,7 +91,7 @@ def export_curves(curve: CoolingCurve, row: int = 0) -> dict[str, Any]:
 
 
 def event_times_s(phases: tuple[Phase, ...], start_s: float = 0.0) -> list[float]:
-    """Instants at which a boundary, a link or the heat changes, for the first sample."""
+    """Instants at which a boundary, a link or the heat jumps, for the first sample."""
     durations = [float(phase.duration_s[0]) for phase in phases]
     return [start_s + float(total) for total in np.cumsum([0.0, *durations])]
 
@@ -106,8 +107,8 @@ def _material(name: str) -> dict[str, list[float]]:
 def _links(integrator: Integrator, span: dict[str, float]) -> list[dict[str, Any]]:
     network = integrator.network
     mean_k = np.asarray(kelvin(_MEAN_C))
-    conduction = integrator.link_conduction_w_per_k(mean_k)
-    exchange = integrator.link_radiation_m2()
+    conduction = integrator.conductances.link_conduction_w_per_k(mean_k)
+    exchange = integrator.conductances.link_radiation_m2()
     return [
         {
             "from": network.nodes[first],
@@ -129,8 +130,8 @@ def _boundaries(
     network, ambient_k = integrator.network, float(phase.ambient_k[0])
     surface_k = ambient_k + FILM_DELTA_K[:-1]
     surface_k = surface_k[surface_k > _LOWEST_SURFACE_K]
-    conductance = integrator.film_w_per_k(surface_k)
-    exchange = integrator.sky_w_per_k4()[:, 0] / STEFAN_BOLTZMANN_W_PER_M2_K4
+    conductance = integrator.conductances.film_w_per_k(surface_k)
+    exchange = integrator.conductances.ambient_radiation_m2()
     return [
         {
             "node": name,
@@ -170,8 +171,6 @@ def _heat_input(
 
 def heat_input_j(entry: dict[str, Any]) -> float:
     """Integral of one exported heat input."""
-    time_s, power_w = entry["time_s"], entry["power_w"]
-    return sum(
-        0.5 * (a + b) * (t1 - t0)
-        for (t0, t1), (a, b) in zip(pairwise(time_s), pairwise(power_w), strict=True)
-    )
+    time_s, power_w = np.asarray(entry["time_s"]), np.asarray(entry["power_w"])
+    means_w = 0.5 * (power_w[1:] + power_w[:-1])
+    return float(np.sum(means_w * np.diff(time_s)))

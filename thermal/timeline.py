@@ -64,14 +64,16 @@ class Heat:
         """Heat of the whole phase, shape (batch,)."""
         inner = self.power_w[:, 1:-1].sum(axis=1)
         ends = 0.5 * (self.power_w[:, 0] + self.power_w[:, -1])
-        return (inner + ends) * duration_s / (self.power_w.shape[1] - 1)
+        mean_w: FloatArray = (inner + ends) / (self.power_w.shape[1] - 1)
+        return mean_w * duration_s
 
     def at(self, fraction: float) -> FloatArray:
         """Power at a fraction of the phase, shape (batch,)."""
         position = fraction * (self.power_w.shape[1] - 1)
         knot = min(int(position), self.power_w.shape[1] - 2)
         left, right = self.power_w[:, knot], self.power_w[:, knot + 1]
-        return left + (position - knot) * (right - left)
+        power: FloatArray = left + (position - knot) * (right - left)
+        return power
 
     def until(self, fraction: float) -> FloatArray:
         """Heat up to a fraction of the phase, per second of its duration."""
@@ -82,7 +84,8 @@ class Heat:
         whole = self.power_w[:, : knot + 1].sum(axis=1)
         whole = whole - 0.5 * (self.power_w[:, 0] + left)
         partial = rest * (left + 0.5 * rest * (right - left))
-        return (whole + partial) / (self.power_w.shape[1] - 1)
+        mean_w: FloatArray = (whole + partial) / (self.power_w.shape[1] - 1)
+        return mean_w
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -119,7 +122,7 @@ class Phase:
                 raise ParameterError.of(f"{self.kind}: {name}", f"shape {batch}", name)
 
     def select(self, rows: np.ndarray | slice) -> "Phase":
-        """The same phase for some of the samples."""
+        """Take the same phase for some of the samples."""
         return Phase(
             kind=self.kind,
             duration_s=self.duration_s[rows],
@@ -143,7 +146,6 @@ def phase(
     convection_factor: FloatLike = 1.0,
     brakes_set: bool = False,
     heat: Heat | None = None,
-    continues: bool = False,
 ) -> Phase:
     """Build a phase in which every sample sees the same air."""
     ambient = air.ambient_k if ambient_k is None else ambient_k
@@ -160,5 +162,4 @@ def phase(
         convection_factor=full(convection_factor),
         brakes_set=brakes_set,
         heat=heat,
-        continues=continues,
     )

@@ -5,20 +5,31 @@ type). Leaves: phases for `cool`. Time zero is in-block; all rows share the hour
 the stand, each has its own weather, heat and durations.
 """
 
-from dataclasses import dataclass, fields
+from dataclasses import replace
+from itertools import pairwise
 
 import numpy as np
 
 from thermal.arrays import FloatArray
-from thermal.errors import ParameterError
-from thermal.integrate import Variation
 from thermal.network import Network
+from thermal.rows import SEGMENT_S, Rows
 from thermal.timeline import Air, Heat, Phase, PhaseKind
 from thermal.units import MINUTE_S
 
+__all__ = [
+    "TAKE_OFF_RUN_S",
+    "WELL_S",
+    "Rows",
+    "arrival",
+    "arrival_s",
+    "departure",
+    "fan_job",
+    "parked",
+    "start_k",
+]
+
 TAKE_OFF_RUN_S = 35.0
 WELL_S = 7200.0
-SEGMENT_S = 3600.0
 CLIMB_PRESSURE_FRACTION = 0.75
 _WELL_CONTACT_FRACTION = 0.5
 _NOMINAL_STEP_K = 5.0
@@ -27,95 +38,6 @@ _TAXI_AIR = (4.0, 0.5)
 _RUN_AIR = (30.0, 8.0)
 _GEAR_DOWN_AIR = (60.0, 20.0)
 _FAN_OUTSIDE_FRACTION = 0.3
-
-
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class Rows:
-    """What differs between rows; arrays of shape (row,) unless said otherwise.
-
-    Attributes
-    ----------
-    case, sample, brake : int array
-        Which turnaround, draw and brake position a row is.
-    roll_power_w : array, shape (row, knot)
-        Friction power of this brake at equal fractions of ``roll_s``.
-    taxi_in_j, taxi_out_j, stop_j : array
-        Heat of this brake taxiing in and out, and of its accelerate-stop.
-    ambient_k : array, shape (row, hour)
-        Air at the stand in each hour from in-block on; the last one goes on.
-    residual_k : array
-        Discs at touchdown; the other parts start half way to the air.
-    pressure_pa, wind_m_per_s : array
-        Station pressure; wind at the wheel, zero without credit.
-    well_warmer_k : array
-        Wheel well above the air on the ground.
-    """
-
-    case: np.ndarray
-    sample: np.ndarray
-    brake: np.ndarray
-    stack_fraction: FloatArray
-    radiation_factor: FloatArray
-    joint_factor: FloatArray
-    convection_factor: FloatArray
-    fan_factor: FloatArray
-    roll_s: FloatArray
-    roll_power_w: FloatArray
-    taxi_in_s: FloatArray
-    taxi_in_j: FloatArray
-    taxi_out_s: FloatArray
-    taxi_out_j: FloatArray
-    stop_j: FloatArray
-    gear_down_s: FloatArray
-    ambient_k: FloatArray
-    residual_k: FloatArray
-    pressure_pa: FloatArray
-    wind_m_per_s: FloatArray
-    well_warmer_k: FloatArray
-
-    @property
-    def count(self) -> int:
-        """Number of rows."""
-        return int(self.case.size)
-
-    @property
-    def arrival_j(self) -> FloatArray:
-        """Heat of rollout and taxi-in."""
-        roll = Heat(power_w=self.roll_power_w).energy_j(self.roll_s)
-        return roll + self.taxi_in_j
-
-    def select(self, rows: np.ndarray) -> "Rows":
-        """Some of the rows, in the given order; rows may repeat."""
-        return Rows(
-            **{item.name: getattr(self, item.name)[rows] for item in fields(self)}
-        )
-
-    @classmethod
-    def joined(cls, parts: "list[Rows]") -> "Rows":
-        """Rows of several turnarounds of one brake type behind each other."""
-        if not parts:
-            raise ParameterError.of("rows", "at least one part", "none")
-        return cls(
-            **{
-                item.name: np.concatenate([getattr(part, item.name) for part in parts])
-                for item in fields(cls)
-            }
-        )
-
-    @property
-    def variation(self) -> Variation:
-        """Wear and cooling factors for the integrator."""
-        return Variation(
-            stack_fraction=self.stack_fraction,
-            radiation_factor=self.radiation_factor,
-            joint_factor=self.joint_factor,
-        )
-
-    def ambient_at_k(self, minute: FloatArray) -> FloatArray:
-        """Air at the stand at a minute after in-block, shape (row,)."""
-        hour = np.floor(np.asarray(minute) * MINUTE_S / SEGMENT_S).astype(np.intp)
-        hour = np.clip(hour, 0, self.ambient_k.shape[1] - 1)
-        return self.ambient_k[np.arange(self.count), hour]
 
 
 def start_k(network: Network, rows: Rows) -> FloatArray:
@@ -137,7 +59,6 @@ def arrival(rows: Rows) -> tuple[Phase, ...]:
         rows.roll_s,
         ambient,
         speeds=_ROLL_AIR,
-        brakes_set=True,
         heat=Heat(power_w=rows.roll_power_w),
     )
     return roll, _taxi(PhaseKind.TAXI_IN, rows, rows.taxi_in_s, rows.taxi_in_j, ambient)
@@ -183,8 +104,8 @@ def fan_job(
         (end_minute - start_minute) * MINUTE_S,
         np.maximum(rows.ambient_at_k(start_minute), rows.ambient_at_k(end_minute)),
         speeds=(outside, air_m_per_s),
-        factor=rows.convection_factor * rows.fan_factor,
     )
+    blow = replace(blow, convection_factor=rows.convection_factor * rows.fan_factor)
     still = []
     for begin in np.arange(0.0, after_minutes, hour):
         minutes = min(hour, after_minutes - begin)
@@ -199,7 +120,7 @@ def fan_job(
                 np.full(rows.count, minutes * MINUTE_S),
                 ambient,
                 speeds=(rows.wind_m_per_s, 0.0),
-                continues=begin > 0.0,
+                continues=bool(begin > 0.0),
             )
         )
     return blow, *still
@@ -241,7 +162,7 @@ def _hours(from_s: float, to_s: float) -> list[tuple[float, float]]:
     first = np.floor(from_s / SEGMENT_S) + 1.0
     inner = np.arange(first * SEGMENT_S, to_s, SEGMENT_S)
     edges = [from_s, *inner.tolist(), to_s]
-    return [(a, b) for a, b in zip(edges, edges[1:], strict=False) if b > a]
+    return [(a, b) for a, b in pairwise(edges) if b > a]
 
 
 def _taxi(
@@ -264,8 +185,6 @@ def _phase(
     ambient_k: FloatArray,
     *,
     speeds: tuple[FloatArray | float, FloatArray | float],
-    factor: FloatArray | None = None,
-    brakes_set: bool = False,
     heat: Heat | None = None,
     continues: bool = False,
     enclosed: bool = False,
@@ -277,8 +196,8 @@ def _phase(
         ambient_k=ambient_k,
         air=air,
         air_index=index,
-        convection_factor=rows.convection_factor if factor is None else factor,
-        brakes_set=brakes_set,
+        convection_factor=rows.convection_factor,
+        brakes_set=kind is PhaseKind.ROLLOUT,
         heat=heat,
         continues=continues,
     )
