@@ -48,18 +48,40 @@ class Settings(Protocol):
 
 
 def build_tables(day: Day, settings: Settings) -> list[tuple[OptionTable, HeatSummary]]:
-    """Brake-ready tables and summaries, in the day's order of turnarounds."""
+    """Brake-ready tables and summaries, in the day's order of turnarounds.
+
+    Days of some size are spread over the machine's processors; the tables are the
+    same either way, since every turnaround draws from its own stream.
+    """
+    groups = _groups(day)
+    work = partial(_tables_of, day, settings=settings)
+    processes = min(_processor_count(), len(groups))
     found: dict[str, tuple[OptionTable, HeatSummary]] = {}
-    for group in _by_brake(day):
-        found.update(_tables_of(day, group, settings))
+    if processes < 2 or len(day.turnarounds) < SPREAD_FROM:
+        parts = [work(group) for group in groups]
+    else:
+        with ProcessPoolExecutor(processes, get_context("spawn")) as pool:
+            parts = list(pool.map(work, groups))
+    for part in parts:
+        found.update(part)
     return [found[turnaround.id] for turnaround in day.turnarounds]
 
 
-def _by_brake(day: Day) -> Iterable[list[int]]:
-    groups: dict[str, list[int]] = {}
+def _groups(day: Day) -> list[list[int]]:
+    """Turnarounds of one brake type, at most so many together; the most work first."""
+    by_brake: dict[str, list[int]] = {}
     for number, turnaround in enumerate(day.turnarounds):
-        groups.setdefault(day.aircraft_of(turnaround).brake, []).append(number)
-    return groups.values()
+        by_brake.setdefault(day.aircraft_of(turnaround).brake, []).append(number)
+    groups = [
+        members[low : low + GROUP_SIZE]
+        for members in by_brake.values()
+        for low in range(0, len(members), GROUP_SIZE)
+    ]
+    return sorted(groups, key=len, reverse=True)
+
+
+def _processor_count() -> int:
+    return len(os.sched_getaffinity(0)) if hasattr(os, "sched_getaffinity") else 1
 
 
 def _cases(
