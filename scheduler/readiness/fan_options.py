@@ -89,7 +89,7 @@ def fan_options(
     options: list[list[Option]] = [[] for _ in heat.cases]
     if not jobs:
         return options
-    kept = {case: _kept(heat, stands[case]) for case in {job.case for job in jobs}}
+    kept = {k: _kept(heat, stands[k], count) for k in {job.case for job in jobs}}
     place = np.concatenate([kept[job.case] for job in jobs])
     job_of = np.repeat(np.arange(len(jobs)), [kept[job.case].size for job in jobs])
     case_of = np.array([job.case for job in jobs])[job_of]
@@ -110,20 +110,28 @@ def fan_options(
     return options
 
 
-def _kept(heat: StandHeat, still: SampleMinutes) -> np.ndarray:
-    """Places of the rows followed behind a fan: the worst of each limit."""
+def _kept(heat: StandHeat, still: SampleMinutes, count: int) -> np.ndarray:
+    """Places of the rows followed behind a fan: the worst of each limit.
+
+    Of the plugs so many that raised risk would show among them.
+    """
+    raised = int(np.ceil(RAISED * count)) + 2
+    few = {Limit.INDICATED: 3, Limit.PLUG: max(_KEPT, raised)}
     places = []
     for number, limit in enumerate(COLUMNS):
         mine = np.flatnonzero(still.limit == number)
         if not mine.size:
             continue
+        row = still.row[mine]
         minute = np.minimum(still.minute[mine], heat.hold_minutes)
-        weak = minute * (1.4 - 0.4 * heat.rows.fan_factor[still.row[mine]])
-        few = _KEPT if limit is not Limit.INDICATED else 3
-        worst = np.argsort(-minute, kind="stable")[:few]
-        helped_least = np.argsort(-weak, kind="stable")[:few]
-        places.append(mine[np.union1d(worst, helped_least)])
-    return np.concatenate(places)
+        weak = minute * (1.4 - 0.4 * heat.rows.fan_factor[row])
+        orders = [minute, weak]
+        if limit is Limit.PLUG:
+            orders.append(heat.curve.plug_k[row].max(axis=1))
+        for order in orders:
+            worst = np.argsort(-order, kind="stable")[: few.get(limit, _KEPT)]
+            places.append(mine[worst])
+    return np.unique(np.concatenate(places))
 
 
 def _near_k(heat: StandHeat) -> float:
