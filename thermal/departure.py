@@ -27,11 +27,11 @@ __all__ = [
     "not_assessed",
 ]
 
-_REFINEMENTS = 7
-_HALVINGS = (3, 5)
+_REFINEMENTS = 14
+_BESIDE_MINUTES = 0.15
 _CLOSE_MINUTES = 0.34
 # Parts of the time looked at, closer together early, where limits bend most.
-_LOOKS = (0.0, 0.08, 0.2, 0.42, 1.0)
+LOOKS = (0.0, 0.08, 0.2, 0.42, 1.0)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -72,16 +72,17 @@ def first_minute(
     curve: StandCurve,
     column: np.ndarray,
     earliest_minute: FloatArray,
-    latest_minute: float,
+    latest_minute: FloatArray | float,
     *,
     offset_minute: FloatArray | float = 0.0,
+    looks: tuple[float, ...] = LOOKS,
 ) -> FloatArray:
     """First minute from which one limit per row holds for good, shape (row,).
 
     A few minutes up to ``latest_minute`` are looked at first: limits need not be
     monotone, so the bracket starts at the last of them that fails. It is closed by
-    false position helped along by halvings; its passing end is returned, which is late
-    by what is left of the bracket. Infinite where the limit fails at
+    false position, and by halving where that is slow; its passing end is returned,
+    which is late by what is left of the bracket. Infinite where the limit fails at
     ``latest_minute``.
 
     Parameters
@@ -94,6 +95,9 @@ def first_minute(
         Nothing before this minute is looked at.
     offset_minute : float or array, shape (row,)
         Where the curve's axis starts after in-block, for the weather.
+    looks : tuple of float
+        Parts of the time that are looked at first, from 0 to 1; the two ends alone
+        where a limit is known to hold for good once it holds.
     """
     every = np.arange(rows.count)
     offset = np.broadcast_to(np.asarray(offset_minute, dtype=np.float64), every.shape)
@@ -105,18 +109,18 @@ def first_minute(
         asked: FloatArray = found[np.arange(which.size), column[which]]
         return asked
 
-    span = latest_minute - earliest_minute
-    looks = earliest_minute[:, None] + span[:, None] * np.array(_LOOKS)
-    found = np.stack([margin(every, looks[:, k]) for k in range(len(_LOOKS))], axis=1)
+    span = np.maximum(latest_minute - earliest_minute, 0.0)
+    seen = earliest_minute[:, None] + span[:, None] * np.array(looks)
+    found = np.stack([margin(every, minute) for minute in seen.T], axis=1)
     fails = found < 0
     last = np.where(
-        fails.any(axis=1), len(_LOOKS) - 1 - fails[:, ::-1].argmax(axis=1), -1
+        fails.any(axis=1), len(looks) - 1 - fails[:, ::-1].argmax(axis=1), -1
     )
     result = np.where(last < 0, earliest_minute, np.inf)
-    inside = np.flatnonzero((last >= 0) & (last < len(_LOOKS) - 1))
-    low, high = (looks[every, np.clip(last + k, 0, len(_LOOKS) - 1)] for k in (0, 1))
+    inside = np.flatnonzero((last >= 0) & (last < len(looks) - 1))
+    low, high = (seen[every, np.clip(last + k, 0, len(looks) - 1)] for k in (0, 1))
     low_margin, high_margin = (
-        found[every, np.clip(last + k, 0, len(_LOOKS) - 1)] for k in (0, 1)
+        found[every, np.clip(last + k, 0, len(looks) - 1)] for k in (0, 1)
     )
     _close(margin, inside, low, low_margin, high, high_margin)
     result[inside] = high[inside]
@@ -132,16 +136,17 @@ def _close(
     high_margin: FloatArray,
 ) -> None:
     """Narrow the brackets of some rows in place to a third of a minute."""
+    slow = np.zeros(high.size, dtype=bool)
     for turn in range(_REFINEMENTS):
         which = which[high[which] - low[which] > _CLOSE_MINUTES]
         if not which.size:
             return
         a, b = low[which], high[which]
         fa, fb = low_margin[which], high_margin[which]
-        # A little beyond the root on either side in turn, so that both ends close in.
-        beside = 0.15 if turn % 2 == 0 else -0.15
-        guess = b - fb * (b - a) / (fb - fa) + beside
-        guess = np.where(turn in _HALVINGS, 0.5 * (a + b), guess)
+        # A little beyond the root on either side in turn, so that both ends close in;
+        # the middle where the last guess did not halve the bracket.
+        guess = b - fb * (b - a) / (fb - fa) + _BESIDE_MINUTES * (-1) ** turn
+        guess = np.where(slow[which], 0.5 * (a + b), guess)
         guess = np.clip(guess, a + 0.05 * (b - a), b - 0.05 * (b - a))
         found = margin(which, guess)
         passes = found >= 0
@@ -149,6 +154,7 @@ def _close(
         low_margin[which] = np.where(passes, fa, found)
         high[which] = np.where(passes, guess, b)
         high_margin[which] = np.where(passes, found, fb)
+        slow[which] = high[which] - low[which] > 0.5 * (b - a)
 
 
 def indicated_minute(

@@ -156,7 +156,8 @@ def _tables_of(
 def _check_minute(day: Day, case: Case, plugs: PlugState) -> float | None:
     """Minute after in-block by which a plug check can be done; None if none is due.
 
-    It is due where a plug may have come too warm on the stand and no check is logged.
+    It is due where a plug may have come too warm on the stand and no check is logged,
+    and it begins once the plugs have peaked.
     """
     logged = any(
         check.turnaround_id == case.turnaround.id
@@ -165,7 +166,8 @@ def _check_minute(day: Day, case: Case, plugs: PlugState) -> float | None:
     )
     if plugs.exceeded_probability < RAISED or logged:
         return None
-    return plugs.approach_minute + day.station.plug_check_minutes
+    begin = max(plugs.approach_minute, plugs.peak_minute)
+    return begin + day.station.plug_check_minutes
 
 
 def _table(

@@ -22,9 +22,9 @@ from thermal.departure import StandCurve, first_minute, indicated_minute
 from thermal.turnaround import fan_job
 from thermal.units import MINUTE_S
 
-LENGTHS = (10, 20, 30, 45)
+LENGTHS = (10, 20, 35)
 START_STEP = 5
-LATEST_START = 75
+LATEST_START = 60
 AFTER_MINUTES = 180
 WORTH_MINUTES = 3
 _KEPT = 8
@@ -90,24 +90,68 @@ def fan_options(
     if not jobs:
         return options
     kept = {k: _kept(heat, stands[k], count) for k in {job.case for job in jobs}}
-    place = np.concatenate([kept[job.case] for job in jobs])
-    job_of = np.repeat(np.arange(len(jobs)), [kept[job.case].size for job in jobs])
-    case_of = np.array([job.case for job in jobs])[job_of]
-    row = np.array([stands[c].row[p] for c, p in zip(case_of, place, strict=True)])
-    limit = np.array([stands[c].limit[p] for c, p in zip(case_of, place, strict=True)])
-    minute, peak_k = _followed(heat, jobs, job_of, row, limit)
+    followed = Followed.of(heat, stands, jobs, kept)
+    minute, peak_k = _minutes(heat, followed)
     for number, job in enumerate(jobs):
-        mine = job_of == number
+        mine = followed.job == number
         found = SampleMinutes(
-            row=row[mine],
-            sample=heat.rows.sample[row[mine]],
-            limit=limit[mine],
+            row=followed.row[mine],
+            sample=heat.rows.sample[followed.row[mine]],
+            limit=followed.limit[mine],
             minute=minute[mine],
         )
-        near = heat.rows.sample[row[mine][peak_k[mine] > _near_k(heat)]]
+        near = found.sample[peak_k[mine] > _near_k(heat)]
         check = checks[job.case] if np.unique(near).size >= RAISED * count else None
         options[job.case].append(_option(heat, job, found, (rank, count), check))
     return options
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Followed:
+    """Rows followed behind each job, arrays of shape (followed,).
+
+    ``still`` is the row's minute in still air; ``start``, ``end``, ``away`` (removal
+    done) and ``air`` are the job's.
+    """
+
+    job: np.ndarray
+    row: np.ndarray
+    limit: np.ndarray
+    still: FloatArray
+    start: FloatArray
+    end: FloatArray
+    away: FloatArray
+    air: FloatArray
+
+    @classmethod
+    def of(
+        cls,
+        heat: StandHeat,
+        stands: list[SampleMinutes],
+        jobs: list[Job],
+        kept: dict[int, np.ndarray],
+    ) -> "Followed":
+        """Behind every job the rows kept of its case."""
+        sizes = [kept[job.case].size for job in jobs]
+        number = np.repeat(np.arange(len(jobs)), sizes)
+
+        def each(name: str) -> np.ndarray:
+            parts = [getattr(stands[job.case], name)[kept[job.case]] for job in jobs]
+            return np.concatenate(parts)
+
+        def of_job(values: list[float]) -> FloatArray:
+            return np.array(values, dtype=np.float64)[number]
+
+        return cls(
+            job=number,
+            row=each("row"),
+            limit=each("limit"),
+            still=each("minute"),
+            start=of_job([job.start for job in jobs]),
+            end=of_job([job.end for job in jobs]),
+            away=of_job([job.end + job.fan.removal_minutes for job in jobs]),
+            air=of_job([job.fan.air_speed_m_per_s for job in jobs]),
+        )
 
 
 def _kept(heat: StandHeat, still: SampleMinutes, count: int) -> np.ndarray:
@@ -139,40 +183,38 @@ def _near_k(heat: StandHeat) -> float:
     return plug.release_k - plug.margin_k
 
 
-def _followed(
-    heat: StandHeat,
-    jobs: list[Job],
-    job_of: np.ndarray,
-    row: np.ndarray,
-    limit: np.ndarray,
-) -> tuple[FloatArray, FloatArray]:
-    """Minute from which each followed row's limit holds, and its plug's peak."""
-    start = np.array([float(job.start) for job in jobs])[job_of]
-    end = np.array([float(job.end) for job in jobs])[job_of]
-    removal = np.array([float(job.fan.removal_minutes) for job in jobs])[job_of]
-    air = np.array([job.fan.air_speed_m_per_s for job in jobs])[job_of]
-    unique, back = _distinct(row, job_of)
+def _minutes(heat: StandHeat, followed: Followed) -> tuple[FloatArray, FloatArray]:
+    """Minute from which each followed row's limit holds, and its plug's peak.
+
+    A fan makes no limit on heat later: what holds in still air by the time the fan is
+    away needs no look, and the minute in still air closes the bracket of the others.
+    """
+    row, start, end = followed.row, followed.start, followed.end
+    unique, back = _distinct(row, followed.job)
     rows = heat.rows.select(row[unique])
     curve = cool(
         heat.network,
         rows.variation,
-        fan_job(rows, start[unique], end[unique], air[unique], float(AFTER_MINUTES)),
+        fan_job(
+            rows, start[unique], end[unique], followed.air[unique], float(AFTER_MINUTES)
+        ),
         heat.states.at(row[unique], start[unique]),
         _GRID * MINUTE_S,
         start_s=-(end[unique] - start[unique]) * MINUTE_S,
     )
-    behind = StandCurve(minute=_GRID, state_k=curve.temperature_k)
-    shown = limit == COLUMNS.index(Limit.INDICATED)
-    minute = np.empty(row.size)
-    followed = np.flatnonzero(~shown)
-    minute[followed] = end[followed] + first_minute(
+    shown = followed.limit == COLUMNS.index(Limit.INDICATED)
+    minute = followed.away.copy()
+    late = np.flatnonzero(~shown & (followed.still > followed.away))
+    latest = np.minimum(followed.still[late] - end[late], AFTER_MINUTES)
+    minute[late] = end[late] + first_minute(
         heat.network,
-        heat.rows.select(row[followed]),
-        StandCurve(minute=_GRID, state_k=behind.state_k[back[followed]]),
-        limit[followed],
-        removal[followed],
-        float(AFTER_MINUTES),
-        offset_minute=end[followed],
+        heat.rows.select(row[late]),
+        StandCurve(minute=_GRID, state_k=curve.temperature_k[back[late]]),
+        followed.limit[late],
+        followed.away[late] - end[late],
+        latest,
+        offset_minute=end[late],
+        looks=(0.0, 1.0),
     )
     brake = heat.network.brake
     whole = np.arange(AFTER_MINUTES + 1.0)
@@ -203,7 +245,10 @@ def _option(
     in_block = turnaround.in_block_minute
     bound, place = found.bound(*rank_count)
     binding = COLUMNS[int(found.limit[place])]
+    # Every sample waits for a valid indication, not only the few that are followed.
+    valid = job.end + heat.network.brake.limits.fan_invalid_s / MINUTE_S
     for limit, minute in (
+        (Limit.INDICATED, valid),
         (Limit.TABLE, turnaround.departure.table_minutes),
         (Limit.PLUG_CHECK, check),
     ):

@@ -19,7 +19,7 @@ from thermal.departure import Margin, first_minute, indicated_minute
 from thermal.sampling import bound_rank
 from thermal.units import MINUTE_S
 
-FOLLOWED = 24
+FOLLOWED = 16
 LOOK_MINUTE = 60.0
 FOLLOW_SHARE = 0.12
 
