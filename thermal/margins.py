@@ -10,6 +10,7 @@ Enters: rows, their states at off-block, brake limits. Leaves: one margin per li
 - other: piston housing, tyre bead and wheel where the brake data give limits
 """
 
+from collections.abc import Callable
 from enum import IntEnum
 
 import numpy as np
@@ -65,7 +66,20 @@ def departure_margins_k(
         np.concatenate([[0.0], retracted_s, after_s]),
         start_s=-rows.taxi_out_s,
     )
-    return margins_k(network.brake, rows, curve, retraction=1 + which.reshape(-1))
+    margins = margins_k(network.brake, rows, curve, retraction=1 + which.reshape(-1))
+    return np.minimum(margins, _at_off_block_k(network, state_k))
+
+
+def _at_off_block_k(network: Network, state_k: FloatArray) -> FloatArray:
+    """Margins of what is limited from off-block on, before the taxi cools it."""
+    brake, plug = network.brake, network.brake.plug
+    margins = np.full((state_k.shape[0], len(Margin)), np.inf)
+    plug_k = state_k[:, network.index("plug")]
+    margins[:, Margin.PLUG] = plug.release_k - plug.margin_k - plug_k
+    margins[:, Margin.OTHER] = _other_margin_k(
+        brake, lambda node: state_k[:, [network.index(node)]]
+    )
+    return margins
 
 
 def margins_k(
@@ -92,16 +106,16 @@ def margins_k(
             np.minimum(mean_margin, disc_margin),
             plug.release_k - plug.margin_k - peak_k,
             limits.wheel_well_k - curve.hottest_k[np.arange(rows.count), retraction],
-            _other_margin_k(brake, curve),
+            _other_margin_k(brake, curve.node_k),
         ],
         axis=1,
     )
 
 
-def _other_margin_k(brake: Brake, curve: CoolingCurve) -> FloatArray:
-    """Least margin of housing, bead and wheel over the departure."""
+def _other_margin_k(brake: Brake, node_k: Callable[[str], FloatArray]) -> FloatArray:
+    """Least margin of housing, bead and wheel over the times of their curves."""
     limits = brake.limits
-    margin = np.full(curve.hottest_k.shape[0], np.inf)
+    margin = np.full(node_k("plug").shape[0], np.inf)
     for limit_k, nodes in (
         (limits.housing_k, ("piston housing",)),
         (limits.bead_k, ("tyre bead",)),
@@ -109,7 +123,7 @@ def _other_margin_k(brake: Brake, curve: CoolingCurve) -> FloatArray:
     ):
         if limit_k is not None:
             for node in nodes:
-                margin = np.minimum(margin, limit_k - curve.node_k(node).max(axis=1))
+                margin = np.minimum(margin, limit_k - node_k(node).max(axis=1))
     return margin
 
 
