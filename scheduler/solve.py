@@ -93,7 +93,8 @@ def plan_day(
     published : Plan, optional
         The plan whose rows are kept where that costs nothing.
     tables : sequence of (OptionTable, HeatSummary), optional
-        What the heat allows; computed from the day if not given.
+        What the heat allows; computed from the day if not given. Where no summary
+        comes with them there is no heat to integrate again in the check.
     finish : callable, optional
         Adds actions and cautions; the finished plan is then checked with them.
 
@@ -126,14 +127,20 @@ def plan_day(
         plan = replace(plan, notes=(*plan.notes, *notes))
         return plan if finish is None else finish(plan)
 
+    def checked(plan: Plan) -> tuple["Violation", ...]:
+        from scheduler.verify import check, check_decisions
+
+        rules = check_decisions if finish is None else check
+        return rules(day, plan, published, with_heat=bool(summaries))
+
     best = improve(day, option_tables, config, published)
     plan = told(best, (_FAILED,) if best.is_fallback else ())
-    rejected = _violations(day, plan, published, is_finished=finish is not None)
+    rejected = checked(plan)
     if not rejected:
         return SolveResult(plan=plan)
     first = first_come(day, option_tables, published)
     plan = told(first, (_REJECTED,))
-    left = _violations(day, plan, published, is_finished=finish is not None)
+    left = checked(plan)
     if left:
         raise UnverifiedPlanError("\n".join(str(one) for one in left))
     return SolveResult(plan=plan, rejected=rejected)
@@ -231,12 +238,3 @@ def _tables_of(day: Day, config: SolveConfig) -> Tables:
 
     tables: Tables = build_tables(day, config)
     return tables
-
-
-def _violations(
-    day: Day, plan: Plan, published: Plan | None, *, is_finished: bool
-) -> tuple["Violation", ...]:
-    from scheduler.verify import check, check_decisions
-
-    rules = check if is_finished else check_decisions
-    return rules(day, plan, published)

@@ -23,7 +23,9 @@ from scheduler.verify.violation import Code, Violation
 __all__ = ["Code", "Violation", "check", "check_decisions"]
 
 
-def check(day: Day, plan: Plan, published: Plan | None = None) -> tuple[Violation, ...]:
+def check(
+    day: Day, plan: Plan, published: Plan | None = None, *, with_heat: bool = True
+) -> tuple[Violation, ...]:
     """Find everything that is wrong with a finished plan.
 
     Parameters
@@ -35,6 +37,9 @@ def check(day: Day, plan: Plan, published: Plan | None = None) -> tuple[Violatio
     published : Plan, optional
         The plan that this one replaces. Without it the number of changes can only
         be checked to lie between zero and the number of turnarounds.
+    with_heat : bool
+        Integrate the heat again. Only a plan whose minutes did not come from the heat
+        of this day can do without.
 
     Returns
     -------
@@ -45,20 +50,25 @@ def check(day: Day, plan: Plan, published: Plan | None = None) -> tuple[Violatio
     unreadable = number_violations(plan)
     if unreadable:
         return unreadable
-    return (*_decisions(day, plan, published), *output_violations(day, plan))
+    found = _decisions(day, plan, published, with_heat=with_heat)
+    return (*found, *output_violations(day, plan))
 
 
 def check_decisions(
-    day: Day, plan: Plan, published: Plan | None = None
+    day: Day, plan: Plan, published: Plan | None = None, *, with_heat: bool = True
 ) -> tuple[Violation, ...]:
     """Find what is wrong with the decisions, before actions and cautions are added.
 
     Parameters and result are those of `check`.
     """
-    return number_violations(plan) or _decisions(day, plan, published)
+    return number_violations(plan) or _decisions(
+        day, plan, published, with_heat=with_heat
+    )
 
 
-def _decisions(day: Day, plan: Plan, published: Plan | None) -> tuple[Violation, ...]:
+def _decisions(
+    day: Day, plan: Plan, published: Plan | None, *, with_heat: bool
+) -> tuple[Violation, ...]:
     matches, mismatched = match_rows(day, plan)
     return (
         *range_violations(plan),
@@ -69,5 +79,5 @@ def _decisions(day: Day, plan: Plan, published: Plan | None) -> tuple[Violation,
         *shared_violations(day, matches),
         *claim_violations(day, plan, matches),
         *proof_violations(day, plan, matches, published),
-        *heat_violations(day, plan),
+        *(heat_violations(day, plan) if with_heat else ()),
     )

@@ -1,21 +1,41 @@
-"""The heat behind brake-ready, integrated again with another integrator."""
+"""The heat behind brake-ready, integrated again with another integrator.
 
+For every planned departure the draw and the brake that set brake-ready are followed
+from touchdown to two hours after retraction by `scheduler.verify.history`, with the
+fan jobs and the off-block of the plan, and all departure limits are looked at again.
+Every departure is looked at, however late: limits are not monotone.
+"""
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+
+from scheduler.cases import Case, build_case
 from scheduler.day import Day
-from scheduler.plan import Plan
-from scheduler.verify.violation import Violation
+from scheduler.plan import HeatSummary, Plan
+from scheduler.verify.at_wheel import above_threshold
+from scheduler.verify.departure_limits import Broken, broken_limits
+from scheduler.verify.matches import Match, match_rows
+from scheduler.verify.other_draws import hottest_rows, spare_samples
+from scheduler.verify.violation import Code, Violation
+from scheduler.verify.witness import Witness, witness_of
+from thermal.errors import ThermalError
+
+MOST_SAMPLES = 1 << 16
+_LOOKED_AT = 6
+
+Judge = Callable[[Witness], tuple[Broken, ...]]
 
 
 def heat_violations(day: Day, plan: Plan) -> tuple[Violation, ...]:
     """Find departures whose brakes do not keep their limits by a second integration.
 
-    Nothing is integrated yet: the result is always empty, and the minutes that the
-    heat gave (brake-ready, approach) are taken as they stand in the plan. What counts
-    once networks are exported: for every planned departure the case that set
-    brake-ready (``binding_position``, ``binding_sample``, the plan's seed) is built
-    from the day, a stiff solver of scipy follows it from touchdown to take-off, and
-    the limits must hold at off-block and at every later minute of the horizon, the
-    approach threshold from ``approach_minute`` on. A departure without a heat summary
-    is a violation.
+    In still air the draw that set brake-ready (``binding_position``,
+    ``binding_sample``, the plan's seed) has to keep every limit: a necessary
+    condition, because a plan could name a draw that is too cool. With a fan the
+    recorded draw may be one of the few that the limit confidence leaves out: if it
+    breaks a limit, the hottest other draws are followed as well, and a violation is
+    told once more of them break one than may. The threshold to send people to a wheel
+    for a fan job is judged in the same way.
 
     Parameters
     ----------
@@ -27,7 +47,124 @@ def heat_violations(day: Day, plan: Plan) -> tuple[Violation, ...]:
     Returns
     -------
     violations : tuple of Violation
-        Violations of code ``HEAT``.
+        Violations of code ``HEAT``, also for a departure without a heat summary.
     """
-    del day, plan
-    return ()
+    matches, _ = match_rows(day, plan)
+    planned = [match for match in matches if match.is_planned]
+    if not planned:
+        return ()
+    return tuple(
+        _draws(day, plan)
+        or (f for match in planned for f in _of_match(day, plan, match))
+    )
+
+
+def _draws(day: Day, plan: Plan) -> tuple[Violation, ...]:
+    """Whether the plan's draws can be made again, and are enough."""
+    count, station = plan.sample_count, day.station
+    confidence = station.limit_confidence, station.bound_confidence
+    if not (plan.seed >= 0 and 0 < count <= MOST_SAMPLES and count & (count - 1) == 0):
+        expected = f"a seed from 0 and a power of two up to {MOST_SAMPLES} samples"
+    elif spare_samples(count, *confidence) < 0:
+        expected = f"samples enough for {confidence[0]:.2%} at {confidence[1]:.0%}"
+    else:
+        return ()
+    got = f"seed {plan.seed}, {count} samples"
+    return (
+        Violation(
+            code=Code.HEAT,
+            turnaround_id=None,
+            where="draws",
+            expected=expected,
+            got=got,
+        ),
+    )
+
+
+def _of_match(day: Day, plan: Plan, match: Match) -> Iterator[Violation]:
+    heat, off_block, given = match.row.heat, match.off_block_minute, match.given
+    if heat is None:
+        yield match.fault(Code.HEAT, "heat", "a summary of the heat", "none")
+        return
+    if off_block is None or not (
+        given.in_block_minute <= off_block <= day.last_minute(given)
+    ):
+        return  # A broken target or horizon tells it.
+    try:
+        case = build_case(day, given, sample_count=plan.sample_count, seed=plan.seed)
+        row = _named_row(case, heat)
+        if row is None:
+            yield _unknown_draw(match, case, heat)
+        else:
+            yield from _Followed(day=day, match=match, case=case, row=row).faults()
+    except ThermalError as error:
+        yield match.fault(Code.HEAT, "heat", "a case that can be integrated", error)
+
+
+def _named_row(case: Case, heat: HeatSummary) -> int | None:
+    known = heat.binding_position in case.positions
+    if not (known and 0 <= heat.binding_sample < case.shape[0]):
+        return None
+    return case.row_of(heat.binding_sample, heat.binding_position)
+
+
+def _unknown_draw(match: Match, case: Case, heat: HeatSummary) -> Violation:
+    positions = ", ".join(case.positions)
+    return match.fault(
+        Code.HEAT,
+        "binding draw",
+        f"a sample below {case.shape[0]} of {positions}",
+        f"sample {heat.binding_sample} of {heat.binding_position}",
+    )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Followed:
+    """One turnaround, its draws, and the row that the plan names."""
+
+    day: Day
+    match: Match
+    case: Case
+    row: int
+
+    def faults(self) -> Iterator[Violation]:
+        """Limits and approach by the named row, with other draws where need be."""
+        named = self._follow(self.row)
+        is_exact = not self.match.row.fan_jobs
+        for judge, exact in ((self._limits, is_exact), (self._approach, False)):
+            broken = judge(named)
+            if broken and (exact or self._is_broken_by_more(judge)):
+                yield from (self._fault(one) for one in broken)
+
+    def _follow(self, row: int) -> Witness:
+        off_block = self.match.off_block_minute or 0
+        return witness_of(self.day, self.case, row, self.match.row.fan_jobs, off_block)
+
+    def _limits(self, witness: Witness) -> tuple[Broken, ...]:
+        return broken_limits(self.case.brake, witness, self.match.row.fan_jobs)
+
+    def _approach(self, witness: Witness) -> tuple[Broken, ...]:
+        return above_threshold(self.day, self.match.row.fan_jobs, witness)
+
+    def _is_broken_by_more(self, judge: Judge) -> bool:
+        """Whether more draws break it than the limit confidence leaves out."""
+        station, (samples, brakes) = self.day.station, self.case.shape
+        spare = spare_samples(
+            samples, station.limit_confidence, station.bound_confidence
+        )
+        failed = 1
+        looked_at = _LOOKED_AT * (spare + 1)
+        for row in hottest_rows(self.case, self.row // brakes, looked_at):
+            if failed > spare:
+                break
+            failed += bool(judge(self._follow(row)))
+        return failed > spare
+
+    def _fault(self, broken: Broken) -> Violation:
+        sample, brake = divmod(self.row, len(self.case.positions))
+        return self.match.fault(
+            Code.HEAT,
+            f"{broken.limit}, brake {self.case.positions[brake]}, sample {sample}",
+            broken.expected,
+            broken.got,
+        )

@@ -127,9 +127,11 @@ def test_a_rejected_plan_is_replaced_and_told(monkeypatch: pytest.MonkeyPatch):
         code=verify.Code.HEAT, turnaround_id="a", where="x", expected="y", got="z"
     )
 
-    def once(day: Day, plan: Plan, published: Plan | None = None) -> tuple[object, ...]:
+    def once(
+        day: Day, plan: Plan, published: Plan | None = None, *, with_heat: bool = True
+    ) -> tuple[object, ...]:
         is_solved = plan.proof.solver.startswith("CP-SAT")
-        return (fault,) if is_solved else real(day, plan, published)
+        return (fault,) if is_solved else real(day, plan, published, with_heat=False)
 
     monkeypatch.setattr(verify, "check_decisions", once)
     heat = [(table("a", still(620)), None)]
@@ -144,7 +146,7 @@ def test_no_plan_is_returned_unverified(monkeypatch: pytest.MonkeyPatch):
     fault = verify.Violation(
         code=verify.Code.HEAT, turnaround_id="a", where="x", expected="y", got="z"
     )
-    monkeypatch.setattr(verify, "check_decisions", lambda *_: (fault,))
+    monkeypatch.setattr(verify, "check_decisions", lambda *_, **__: (fault,))
     with pytest.raises(UnverifiedPlanError, match="a: x: expected y, got z"):
         plan_of(day_of(flight("a")), table("a", still(620)))
 

@@ -19,6 +19,15 @@ def imported(path: Path) -> set[str]:
     return names
 
 
+def test_verifier_integrates_by_itself():
+    """Of the heat it sees inputs, phases and the exported tables, no integration."""
+    files = list(Path(scheduler.verify.__file__).parent.glob("*.py"))
+    heat = {name for name in set().union(*map(imported, files)) if "thermal." in name}
+    barred = ("integrate", "cooling", "departure", "margins", "conductances", "films")
+    assert "thermal.export" in heat
+    assert heat.isdisjoint(f"thermal.{name}" for name in barred)
+
+
 def test_verifier_imports_nothing_that_plans():
     """Of this package it sees records and itself only, and no solver at all."""
     files = list(Path(scheduler.verify.__file__).parent.glob("*.py"))
