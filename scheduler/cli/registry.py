@@ -12,7 +12,7 @@ from importlib import import_module
 
 from scheduler.errors import SchedulerError
 
-MODULES = ("planning", "scenarios", "plans")
+MODULES = ("planning", "single", "scenarios", "plans", "cooldown", "catalogue")
 
 EXIT_GOOD = 0
 EXIT_BROKEN = 1

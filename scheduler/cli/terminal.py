@@ -7,6 +7,7 @@ and no progress bar.
 import json
 import os
 import sys
+import textwrap
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from typing import Any
@@ -32,6 +33,20 @@ def write_line(text: str) -> None:
     """Write a text and a line end to standard output, as it is."""
     _accept_any_text()
     sys.stdout.write(f"{text}\n")
+
+
+def write_wrapped(text: str, lead: str = "") -> None:
+    """Write a text broken at the width of the console, later lines set in."""
+    write_line(
+        textwrap.fill(
+            text,
+            width=max(output().width, 40),
+            initial_indent=lead,
+            subsequent_indent=" " * len(lead),
+            break_long_words=False,
+            break_on_hyphens=False,
+        )
+    )
 
 
 @contextmanager
