@@ -21,6 +21,8 @@ class Model:
     choices: tuple[Choices, ...]
     variables: Variables
     stages: tuple[Stage, Stage, Stage, Stage]
+    may_hold: bool
+    most_weight: int | None
 
     def hint(self, decisions: Decisions) -> None:
         """Give every variable the value it has under the decisions."""
@@ -51,7 +53,12 @@ class Model:
 
 
 def build(
-    day: Day, choices: Sequence[Choices], published: Published, *, may_hold: bool
+    day: Day,
+    choices: Sequence[Choices],
+    published: Published,
+    *,
+    may_hold: bool,
+    most_weight: int | None = None,
 ) -> Model:
     """Build the model of a day.
 
@@ -65,6 +72,8 @@ def build(
         Rows of the published plan.
     may_hold : bool
         Whether an aircraft that could go may be held for the sake of others.
+    most_weight : int, optional
+        Weight of broken rules that no plan may exceed.
 
     Returns
     -------
@@ -83,12 +92,17 @@ def build(
     )
     for rule in every_rule:
         rule.add(cp, variables)
-    return Model(
+    model = Model(
         cp=cp,
         choices=tuple(choices),
         variables=variables,
         stages=stages_of(variables, choices, day.station.delay_cost, published),
+        may_hold=may_hold,
+        most_weight=most_weight,
     )
+    if most_weight is not None:
+        model.freeze(model.stages[0], most_weight)
+    return model
 
 
 def _sum(stage: Stage) -> cp_model.LinearExprT:

@@ -12,13 +12,15 @@ Enters and leaves: `Choices`. Two proofs are used:
 Still air stays always, and so does the published fan job.
 """
 
-from collections.abc import Sequence
+from collections.abc import Container, Sequence
 from dataclasses import replace
 
 import numpy as np
 from numpy.typing import NDArray
 
 from scheduler.choices import Choices, Cooling
+from scheduler.decisions import Decision
+from scheduler.options import Option
 from scheduler.plan import FanJob
 
 
@@ -45,6 +47,21 @@ def at_least_weight(one: Choices) -> Choices:
     last = slots[-1] if slots else one.slots[0] - 1
     coolings = tuple(way for way in one.coolings if way.release_minute <= last)
     return replace(one, slots=slots, coolings=coolings if slots else ())
+
+
+def only(one: Choices, slots: Container[int], options: Sequence[Option]) -> Choices:
+    """Keep the given off-block minutes and options."""
+    left = tuple(minute for minute in one.slots if minute in slots)
+    ways = tuple(
+        way for way in one.coolings if any(way.option is each for each in options)
+    )
+    return replace(one, slots=left, coolings=ways if left else ())
+
+
+def fixed(one: Choices, decision: Decision) -> Choices:
+    """Keep nothing but a decision."""
+    minute = decision.off_block_minute
+    return only(one, () if minute is None else (minute,), (decision.option,))
 
 
 def _dominated(ways: Sequence[Cooling], first_minute: int) -> NDArray[np.bool_]:

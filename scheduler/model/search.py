@@ -29,19 +29,23 @@ class Answer:
     bound: int
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Limits:
+    """Limits of one run; ``effort`` is the solver's own deterministic time."""
+
+    seconds: float
+    effort: float | None
+    seed: int
+    workers: int
+
+
 def minimize(
-    model: Model,
-    stage: Stage,
-    start: Decisions,
-    *,
-    seconds: float,
-    seed: int,
-    workers: int,
+    model: Model, stage: Stage, start: Decisions, limits: Limits
 ) -> Answer | None:
     """Minimise a stage from a complete start; None if the solver has no answer."""
     model.hint(start)
     model.minimize(stage)
-    solver = _solver(seconds, seed, workers)
+    solver = _solver(limits)
     try:
         status = solver.solve(model.cp)
     except (RuntimeError, ValueError, MemoryError) as error:
@@ -58,13 +62,15 @@ def minimize(
     )
 
 
-def _solver(seconds: float, seed: int, workers: int) -> cp_model.CpSolver:
+def _solver(limits: Limits) -> cp_model.CpSolver:
     """Make a solver set for dense rows; much presolve costs more than it saves."""
     solver = cp_model.CpSolver()
     values = solver.parameters
-    values.max_time_in_seconds = max(seconds, 0.0)
-    values.random_seed = seed
-    values.num_workers = workers
+    values.max_time_in_seconds = max(limits.seconds, 0.0)
+    if limits.effort is not None:
+        values.max_deterministic_time = limits.effort
+    values.random_seed = limits.seed
+    values.num_workers = limits.workers
     values.linearization_level = 2
     values.max_presolve_iterations = 1
     values.cp_model_probing_level = 0

@@ -5,7 +5,7 @@ lexicographic order, with a lower bound per stage. A stage's bound is valid give
 all stages before it are at their minimum; while one is not proved, later bounds are 0.
 """
 
-from collections.abc import Sequence
+from collections.abc import Container, Iterator, Sequence
 from dataclasses import dataclass
 from time import perf_counter
 
@@ -14,10 +14,20 @@ from scheduler.day import Day
 from scheduler.decisions import Decisions, Objective, Published, objective_of
 from scheduler.model.build import Model, build
 from scheduler.model.objective import Stage, folded, unfolded_bound
-from scheduler.model.reduce import at_least_weight, without_dominated
-from scheduler.model.search import Answer, minimize
+from scheduler.model.reduce import at_least_weight, fixed, only, without_dominated
+from scheduler.model.relax import Relaxation, relax
+from scheduler.model.search import Answer, Limits, minimize
 
 _SHARE_OF_FIRST_STAGE = 0.4
+_SHARE_OF_RELAXATION = 0.4
+_SHARE_OF_PARTS = 0.75
+_PROMISING = 0.05
+_LEAST_PROMISING = 10.0
+_SMALL_DAY = 60
+_SHARE_OF_SMALL_DAY = 0.5
+_SMALLEST_PART = 16
+_LARGEST_PART = 40
+_PART_EFFORT = 1.5
 _Bound = tuple[int, ...]
 
 
@@ -51,7 +61,7 @@ class Search:
         return objective_of(decisions, self.choices, cost, self.published)
 
     def _weight(self, start: Decisions) -> Answer | None:
-        model = self._model(is_least=False)
+        model = self._model(most_weight=None)
         seconds = _SHARE_OF_FIRST_STAGE * self._seconds_left()
         return self._minimize(model, model.stages[0], start, seconds)
 
@@ -59,18 +69,115 @@ class Search:
         self, start: Decisions, *, is_least: bool
     ) -> tuple[Decisions, _Bound] | None:
         """Minimise the later stages while the weight stays as it is."""
-        model = self._model(is_least=is_least)
-        if not is_least:
-            model.freeze(model.stages[0], self._value(start)[0])
+        weight = self._value(start)[0]
+        model = self._model(is_least=is_least, most_weight=weight)
+        if folded(model.stages[1:]) is None:
+            return self._one_by_one(model, start)
+        price = relax(
+            model, model.stages[1], seconds=_SHARE_OF_RELAXATION * self._seconds_left()
+        )
+        if price is None:
+            return self._sum_of_all(model, start, self._seconds_left())
+        return self._priced(model, price, start)
+
+    def _priced(
+        self, model: Model, price: Relaxation, start: Decisions
+    ) -> tuple[Decisions, _Bound] | None:
+        """Prove a small day at once; improve part by part before proving another."""
+        best, found = start, None
+        if len(model.variables.departures) <= _SMALL_DAY:
+            seconds = _SHARE_OF_SMALL_DAY * self._seconds_left()
+            found = self._proof(model, price, best, seconds)
+            best = best if found is None else found[0]
+        if found is None or found[1] != self._value(best)[1:]:
+            promising = (1 + _PROMISING) * price.exact_bound + _LEAST_PROMISING
+            slim = self._slimmer(model, price, best, promising)
+            best = self._part_by_part(slim, best)
+            found = self._proof(model, price, best, self._seconds_left())
+        if found is None:
+            return None if best is start else (best, (price.bound, 0, 0))
+        return found
+
+    def _proof(
+        self, model: Model, price: Relaxation, start: Decisions, seconds: float
+    ) -> tuple[Decisions, _Bound] | None:
+        """Solve with the columns that still matter."""
+        slim = self._slimmer(model, price, start, self._value(start)[1])
+        found = self._sum_of_all(slim, start, seconds)
+        if found is None:
+            return None
+        decisions, (low, *later) = found
+        return decisions, (max(low, price.bound), *later)
+
+    def _part_by_part(self, model: Model, start: Decisions) -> Decisions:
+        """Solve a stretch of arrivals at a time; longer ones once that brings nothing.
+
+        Each part has a deterministic limit, so that the same plan comes out again
+        unless the whole day runs out of time.
+        """
+        departures = [one.choices for one in model.variables.departures]
+        until = perf_counter() + _SHARE_OF_PARTS * self._seconds_left()
+        best, size = start, _SMALLEST_PART
+        while size < len(departures) and size <= _LARGEST_PART:
+            before = best
+            for names in stretches(departures, size):
+                left = until - perf_counter()
+                if left <= 0:
+                    return best
+                part = self._part(model, best, names)
+                found = self._sum_of_all(part, best, left, effort=_PART_EFFORT)
+                best = best if found is None else found[0]
+            if self._value(best) == self._value(before):
+                size = size * 3 // 2
+        return best
+
+    def _part(self, model: Model, best: Decisions, names: Container[str]) -> Model:
+        """Model in which all but the named turnarounds stay as decided."""
+        choices = [
+            one if one.turnaround.id in names or not one.slots else fixed(one, decision)
+            for one, decision in zip(model.choices, best, strict=True)
+        ]
+        return self._like(model, choices)
+
+    def _sum_of_all(
+        self,
+        model: Model,
+        start: Decisions,
+        seconds: float,
+        effort: float | None = None,
+    ) -> tuple[Decisions, _Bound] | None:
+        """Minimise the exact sum of the later stages."""
         stages = model.stages[1:]
         sum_of_all = folded(stages)
         if sum_of_all is None:
-            return self._one_by_one(model, start)
-        found = self._minimize(model, sum_of_all, start, self._seconds_left())
+            return None
+        found = self._minimize(model, sum_of_all, start, seconds, effort)
         if found is None:
             return None
         value = self._value(found.decisions)[1:]
         return found.decisions, unfolded_bound(found.bound, stages, value)
+
+    def _slimmer(
+        self, model: Model, price: Relaxation, best: Decisions, cost: float
+    ) -> Model:
+        """Model without the columns that no plan of this delay cost uses.
+
+        ``price`` belongs to the variables of exactly this ``model``; the columns of
+        the best plan stay.
+        """
+        usable = price.keeps(cost)
+        kept = {one.turnaround_id: one for one in best}
+        slim = {}
+        for one in model.variables.departures:
+            decision = kept[one.choices.turnaround.id]
+            slots = {slot for slot, x in one.slots.items() if usable[x.index]}
+            options = [way.option for way, x in one.coolings if usable[x.index]]
+            if decision.off_block_minute is not None:
+                slots.add(decision.off_block_minute)
+                options.append(decision.option)
+            slim[decision.turnaround_id] = only(one.choices, slots, options)
+        choices = [slim.get(one.turnaround.id, one) for one in model.choices]
+        return self._like(model, choices)
 
     def _one_by_one(
         self, model: Model, start: Decisions
@@ -88,20 +195,50 @@ class Search:
             model.freeze(stage, found.value)
         return best, tuple(bounds)
 
-    def _model(self, *, is_least: bool) -> Model:
+    def _model(self, *, is_least: bool = False, most_weight: int | None) -> Model:
         choices = []
         for one in self.choices:
             row = self.published.get(one.turnaround.id)
             slimmer = at_least_weight(one) if is_least else one
             choices.append(without_dominated(slimmer, row.fan_jobs if row else ()))
-        return build(self.day, choices, self.published, may_hold=not is_least)
+        return build(
+            self.day,
+            choices,
+            self.published,
+            may_hold=not is_least,
+            most_weight=None if is_least else most_weight,
+        )
+
+    def _like(self, model: Model, choices: Sequence[Choices]) -> Model:
+        """Model of other choices under the same limits."""
+        return build(
+            self.day,
+            choices,
+            self.published,
+            may_hold=model.may_hold,
+            most_weight=model.most_weight,
+        )
 
     def _minimize(
-        self, model: Model, stage: Stage, start: Decisions, seconds: float
+        self,
+        model: Model,
+        stage: Stage,
+        start: Decisions,
+        seconds: float,
+        effort: float | None = None,
     ) -> Answer | None:
-        return minimize(
-            model, stage, start, seconds=seconds, seed=self.seed, workers=self.workers
+        limits = Limits(
+            seconds=seconds, effort=effort, seed=self.seed, workers=self.workers
         )
+        return minimize(model, stage, start, limits)
 
     def _seconds_left(self) -> float:
         return max(self.until - perf_counter(), 0.0)
+
+
+def stretches(departures: Sequence[Choices], size: int) -> Iterator[frozenset[str]]:
+    """Names of so many arrivals in a row, each stretch half over the one before."""
+    ordered = sorted(departures, key=lambda one: one.turnaround.in_block_minute)
+    names = [one.turnaround.id for one in ordered]
+    for first in range(0, max(len(names) - size // 2, 1), size // 2):
+        yield frozenset(names[first : first + size])
