@@ -30,6 +30,8 @@ from thermal.variation import Variation
 
 FIRST_STEP_S = 0.5
 _GROWTH, _SHRINK, _SAFETY = 2.5, 0.35, 0.85
+# In tolerances: by how much the heat of one step may differ from that of linear power.
+_LARGEST_BEND = 1.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -177,15 +179,14 @@ def integrate_phase(
     fraction = 0.0
     first_s = integrator.last_step_s if phase.continues else FIRST_STEP_S
     width = min(first_s / longest, 1.0)
-    if phase.heat is not None:
-        width = min(width, 1.0 / (phase.heat.power_w.shape[1] - 1))
     split = integrator.network.heat_fraction[:, None]
     state = integrator.state(enthalpy)
     while fraction < 1.0:
         power_w = None if phase.heat is None else split * phase.heat.at(fraction)
         record(fraction * phase.duration_s, state, power_w)
+        per_joule_k = (split / state.capacity).max(axis=0) / tolerance_k
         while True:
-            end = 1.0 if fraction + 1.3 * width > 1.0 else fraction + width
+            end = _end(phase, fraction, width, per_joule_k * phase.duration_s)
             duration_s = (end - fraction) * phase.duration_s
             heat_j = _heat(phase, fraction, end, split)
             after, drop, error = integrator.step(enthalpy, state, duration_s, heat_j)
@@ -202,6 +203,21 @@ def integrate_phase(
         lost += drop
         state = integrator.state(enthalpy)
     return enthalpy, lost
+
+
+def _end(phase: Phase, fraction: float, width: float, bends: FloatArray) -> float:
+    """End of a step: of the phase, or of the heat's piece where its power bends.
+
+    ``bends`` turns a bend of the heat, per second of the phase, into tolerances.
+    """
+    end = 1.0 if fraction + 1.3 * width > 1.0 else fraction + width
+    if phase.heat is None:
+        return end
+    knot = phase.heat.next_knot(fraction)
+    if end <= knot:
+        return end
+    bent = float((phase.heat.bend(fraction, end) * bends).max())
+    return end if bent <= _LARGEST_BEND else knot
 
 
 def _heat(

@@ -8,6 +8,7 @@ wind at the stand only counts where the station gives credit for it.
 
 from dataclasses import dataclass
 from enum import StrEnum
+from math import ceil, floor
 
 import numpy as np
 
@@ -74,6 +75,24 @@ class Heat:
         left, right = self.power_w[:, knot], self.power_w[:, knot + 1]
         power: FloatArray = left + (position - knot) * (right - left)
         return power
+
+    def next_knot(self, fraction: float) -> float:
+        """First knot after a fraction of the phase."""
+        pieces = self.power_w.shape[1] - 1
+        knot = min(floor(fraction * pieces + 1e-6) + 1, pieces)
+        return float(knot / pieces)
+
+    def bend(self, start: float, end: float) -> FloatArray:
+        """How far the heat between two fractions may lie off that of linear power.
+
+        Per second of the phase, from the knots in between, shape (batch,).
+        """
+        pieces = self.power_w.shape[1] - 1
+        knots = np.arange(floor(start * pieces + 1e-6) + 1, ceil(end * pieces - 1e-6))
+        low, high = self.at(start)[:, None], self.at(end)[:, None]
+        line = low + (high - low) * ((knots / pieces - start) / (end - start))
+        off = np.abs(self.power_w[:, knots] - line).max(axis=1, initial=0.0)
+        return 0.5 * (end - start) * np.asarray(off, dtype=np.float64)
 
     def until(self, fraction: float) -> FloatArray:
         """Heat up to a fraction of the phase, per second of its duration."""
