@@ -23,8 +23,12 @@ FloatArray = NDArray[np.float64]
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Relaxation:
-    """Lower bound and reduced costs, shape (variable,), of one stage."""
+    """Lower bound and reduced costs, shape (variable,), of one stage of a model.
 
+    The model is part of the record, because reduced costs belong to its variables.
+    """
+
+    model: Model
     bound: int
     exact_bound: float
     reduced_cost: FloatArray
@@ -73,6 +77,7 @@ def relax(model: Model, stage: Stage, *, seconds: float) -> Relaxation | None:
     bound = free @ equal.most + price @ at_most.most + np.minimum(reduced, 0).sum()
     exact = float(bound) + stage.constant
     return Relaxation(
+        model=model,
         bound=max(math.ceil(exact - _NOISE), 0),
         exact_bound=exact,
         reduced_cost=np.maximum(reduced, 0.0),

@@ -78,31 +78,31 @@ class Search:
         )
         if price is None:
             return self._sum_of_all(model, start, self._seconds_left())
-        return self._priced(model, price, start)
+        return self._priced(price, start)
 
     def _priced(
-        self, model: Model, price: Relaxation, start: Decisions
+        self, price: Relaxation, start: Decisions
     ) -> tuple[Decisions, _Bound] | None:
         """Prove a small day at once; improve part by part before proving another."""
         best, found = start, None
-        if len(model.variables.departures) <= _SMALL_DAY:
+        if len(price.model.variables.departures) <= _SMALL_DAY:
             seconds = _SHARE_OF_SMALL_DAY * self._seconds_left()
-            found = self._proof(model, price, best, seconds)
+            found = self._proof(price, best, seconds)
             best = best if found is None else found[0]
         if found is None or found[1] != self._value(best)[1:]:
             promising = (1 + _PROMISING) * price.exact_bound + _LEAST_PROMISING
-            slim = self._slimmer(model, price, best, promising)
+            slim = self._slimmer(price, best, promising)
             best = self._part_by_part(slim, best)
-            found = self._proof(model, price, best, self._seconds_left())
+            found = self._proof(price, best, self._seconds_left())
         if found is None:
             return None if best is start else (best, (price.bound, 0, 0))
         return found
 
     def _proof(
-        self, model: Model, price: Relaxation, start: Decisions, seconds: float
+        self, price: Relaxation, start: Decisions, seconds: float
     ) -> tuple[Decisions, _Bound] | None:
         """Solve with the columns that still matter."""
-        slim = self._slimmer(model, price, start, self._value(start)[1])
+        slim = self._slimmer(price, start, self._value(start)[1])
         found = self._sum_of_all(slim, start, seconds)
         if found is None:
             return None
@@ -157,14 +157,12 @@ class Search:
         value = self._value(found.decisions)[1:]
         return found.decisions, unfolded_bound(found.bound, stages, value)
 
-    def _slimmer(
-        self, model: Model, price: Relaxation, best: Decisions, cost: float
-    ) -> Model:
+    def _slimmer(self, price: Relaxation, best: Decisions, cost: float) -> Model:
         """Model without the columns that no plan of this delay cost uses.
 
-        ``price`` belongs to the variables of exactly this ``model``; the columns of
-        the best plan stay.
+        The columns of the best plan stay.
         """
+        model = price.model
         usable = price.keeps(cost)
         kept = {one.turnaround_id: one for one in best}
         slim = {}
