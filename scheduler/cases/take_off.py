@@ -10,6 +10,7 @@ from scheduler.cases.station_air import (
 )
 from scheduler.day import Day, Turnaround
 from thermal.accelerate_stop import RejectedTakeOff, accelerate_stop
+from thermal.aircraft import REFERENCE_DENSITY_KG_PER_M3
 from thermal.arrays import FloatArray
 from thermal.speeds import default_v1_m_per_s
 from thermal.taxi import TaxiLeg, taxi_heat
@@ -19,7 +20,10 @@ from thermal.units import MINUTE_S
 def take_off_heat(
     day: Day, turnaround: Turnaround, inputs: Inputs, serviceable: float
 ) -> tuple[FloatArray, FloatArray]:
-    """Heat of all brakes taxiing out, and of the accelerate-stop, (sample, 1)."""
+    """Heat of all brakes taxiing out, and of the accelerate-stop, (sample, 1).
+
+    A given V1 is what the crew read; in thin air the aircraft is faster than that.
+    """
     aircraft, departure = day.aircraft_of(turnaround), turnaround.departure
     runway = day.runway_of(turnaround)
     row = weather_at(day, turnaround.target_off_block_minute)
@@ -33,7 +37,8 @@ def take_off_heat(
         factor = inputs.missing("V1 against the type's own", "v1_factor")
         v1 = default_v1_m_per_s(aircraft, weight, density) * factor
     else:
-        v1 = np.full_like(weight, departure.v1_m_per_s)
+        true = departure.v1_m_per_s * np.sqrt(REFERENCE_DENSITY_KG_PER_M3 / density)
+        v1 = np.full_like(weight, true)
     stop = accelerate_stop(
         aircraft,
         v1,
