@@ -126,7 +126,7 @@ class Conductances:
 
     def link_conduction_w_per_k(self, mean_k: FloatArray) -> FloatArray:
         """Conduction of a single sample's links over mean temperatures, (link, k)."""
-        return np.hstack([self._conduction(mean[None]) for mean in mean_k])
+        return self._conduction(mean_k[None])
 
     def link_radiation_m2(self) -> FloatArray:
         """Exchange areas of a single sample's links, shape (link,)."""
@@ -135,11 +135,8 @@ class Conductances:
 
     def film_w_per_k(self, surface_k: FloatArray) -> FloatArray:
         """Convective conductance of a single sample's surfaces, shape (node, k)."""
-        nodes = len(self.network.nodes)
-        rows = [
-            self._film_part(np.full((nodes, 1), k) - self.ambient_k) for k in surface_k
-        ]
-        return np.hstack(rows)
+        above = np.tile(surface_k - self.ambient_k, (len(self.network.nodes), 1))
+        return self._film_part(above)
 
     def ambient_radiation_m2(self) -> FloatArray:
         """Exchange areas of a single sample with the surroundings, shape (node,)."""
