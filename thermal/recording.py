@@ -1,7 +1,8 @@
 """Values of a march at the start of every step, and between them.
 
 Enters: states and flows at the start of each step. Leaves: values at any instants,
-by a quadratic per step through both ends and the rate at its start.
+by a quadratic per step through both ends and the rate at its start. It is one of
+enthalpy, so that steel passes its peak of specific heat as it does.
 """
 
 from itertools import pairwise
@@ -9,6 +10,7 @@ from itertools import pairwise
 import numpy as np
 
 from thermal.arrays import FloatArray
+from thermal.enthalpies import EnthalpyTables
 from thermal.errors import ParameterError
 from thermal.integrate import Integrator, State
 
@@ -20,7 +22,9 @@ class Recording:
         network = integrator.network
         self._rows = np.array([network.index(node) for node in kept], dtype=np.intp)
         self._discs = network.disc_count
-        self._mass = integrator.mass_kg[: self._discs]
+        self._mass = integrator.mass_kg
+        kinds = (network.materials[0], *(network.materials[row] for row in self._rows))
+        self._tables = EnthalpyTables(kinds)
         self.origin_s: FloatArray = np.zeros(0)
         self.start_s: list[FloatArray] = []
         self._values: list[FloatArray] = []
@@ -31,34 +35,23 @@ class Recording:
     ) -> None:
         """Keep one instant."""
         inflow = state.flows[2] if power_w is None else state.flows[2] + power_w
-        rate = inflow / state.capacity
-        discs = state.temperature_k[: self._discs]
-        hottest = discs.argmax(axis=0)[None]
-        stack = (state.enthalpy[: self._discs] * self._mass).sum(axis=0)
-        stack_rate = inflow[: self._discs].sum(axis=0)
-        mass = self._mass.sum(axis=0)
+        hottest = state.enthalpy[: self._discs].argmax(axis=0)
         self.start_s.append(self.origin_s + since_s)
-        self._values.append(
-            np.concatenate(
-                [
-                    (stack / mass)[None],
-                    np.take_along_axis(discs, hottest, axis=0),
-                    state.temperature_k[self._rows],
-                ]
-            )
-        )
-        self._rates.append(
-            np.concatenate(
-                [
-                    (stack_rate / mass)[None],
-                    np.take_along_axis(rate[: self._discs], hottest, axis=0),
-                    rate[self._rows],
-                ]
-            )
-        )
+        self._values.append(self._kept(state.enthalpy, hottest))
+        self._rates.append(self._kept(inflow / self._mass, hottest))
+
+    def _kept(self, per_kg: FloatArray, hottest: np.ndarray) -> FloatArray:
+        """Mean of the stack, its hottest disc, the nodes kept, shape (value, batch)."""
+        discs, mass = per_kg[: self._discs], self._mass[: self._discs]
+        mean = (discs * mass).sum(axis=0) / mass.sum(axis=0)
+        hot = np.take_along_axis(discs, hottest[None], axis=0)
+        return np.concatenate([mean[None], hot, per_kg[self._rows]])
 
     def sample(self, at_s: FloatArray) -> FloatArray:
-        """Values at the instants, shape (value, time, batch)."""
+        """Mean enthalpy of the stack, then temperatures: its hottest disc, the nodes.
+
+        Shape (value, time, batch).
+        """
         if at_s.size and not (
             at_s[0] >= self.start_s[0].max() - 1e-6
             and at_s[-1] <= self.start_s[-1].min() + 1e-6
@@ -74,6 +67,8 @@ class Recording:
             high = int(np.searchsorted(at_s, end.max() + 1e-6, side="right"))
             if low < high:
                 self._fill(out[:, low:high], k, at_s[low:high], begin, end)
+        wanted = out[1:].reshape(out.shape[0] - 1, -1)
+        out[1:] = self._tables.look_up(wanted)[0].reshape(out[1:].shape)
         return out
 
     def _fill(

@@ -89,25 +89,28 @@ def _rates(network: dict[str, Any], begin: float, end: float) -> Rates:
         [film["conductance_w_per_k"] for film in films],
     )
     sky = SIGMA_W_PER_M2_K4 * np.array([film["radiation_m2"] for film in films])
-    inputs = network["heat_input"]
+    onto = np.zeros((len(nodes), first.size + surface.size))
+    onto[first, np.arange(first.size)] = -1.0
+    onto[second, np.arange(first.size)] = 1.0
+    onto[surface, first.size + np.arange(surface.size)] = -1.0
+    sources = [
+        (place[source["node"]], np.array(source["time_s"]), np.array(source["power_w"]))
+        for source in network["heat_input"]
+        if _heats(source, begin, end)
+    ]
 
     def rates(time_s: float, temperature: np.ndarray) -> np.ndarray:
-        flow = np.zeros(temperature.size)
         fourth = (temperature + ZERO_C) ** 4
         warm, cool = temperature[first], temperature[second]
         across = conduction(0.5 * (warm + cool)) * (warm - cool)
         across += exchange * (fourth[first] - fourth[second])
-        np.subtract.at(flow, first, across)
-        np.add.at(flow, second, across)
         skin = temperature[surface]
         lost = film_w_per_k(skin) * (skin - ambient)
         lost += sky * (fourth[surface] - (ambient + ZERO_C) ** 4)
-        np.subtract.at(flow, surface, lost)
+        flow = onto @ np.concatenate([across, lost])
         now = min(max(time_s, begin + 1e-9), end - 1e-9)
-        for source in inputs:
-            flow[place[source["node"]]] += np.interp(
-                now, source["time_s"], source["power_w"], left=0.0, right=0.0
-            )
+        for row, times, power in sources:
+            flow[row] += np.interp(now, times, power, left=0.0, right=0.0)
         return flow / (mass_kg * heat(temperature))
 
     return rates
@@ -115,3 +118,11 @@ def _rates(network: dict[str, Any], begin: float, end: float) -> Rates:
 
 def _present(spans: list[dict[str, Any]], begin: float) -> list[dict[str, Any]]:
     return [span for span in spans if span["start_s"] <= begin < span["end_s"]]
+
+
+def _heats(source: dict[str, Any], begin: float, end: float) -> bool:
+    """Whether a source gives any heat between two instants."""
+    time_s, power_w = np.array(source["time_s"]), np.array(source["power_w"])
+    inner = time_s[(time_s > begin) & (time_s < end)]
+    looks = [begin + 1e-9, *inner, end - 1e-9]
+    return bool(np.interp(looks, time_s, power_w, left=0.0, right=0.0).any())
