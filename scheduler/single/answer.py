@@ -191,7 +191,8 @@ def _fan(
     soon = soon and (still.ready_minute or 0) <= span[1]
     if not asked and (made or soon):
         return None, None, False
-    if plugs.release_probability >= RAISED and not question.fan_remote:
+    free = question.fan_remote or _is_checked(question, plugs)
+    if plugs.release_probability >= RAISED and not free:
         return None, None, True
     in_block = question.in_block_minute
     found, plug_k = fan_minutes(

@@ -51,9 +51,10 @@ def share_to_cover(effective_count: float, confidence: Confidence) -> float:
     """Share of the weight that has to be ready at the bound.
 
     With ``n`` effective samples, the order statistic of rank ``r`` has the share
-    ``(r - 1) / n`` of them below it (Wilks 1941, doi 10.1214/aoms/1177731788). Where
-    there are too few for such a rank (299 for 99 % at 95 %) all but the last one
-    count. Never less than the confidence itself.
+    ``(r - 1) / n`` of them below it (Wilks 1941, doi 10.1214/aoms/1177731788), so that
+    one sample later is that order statistic where all weigh the same. Where there are
+    too few for such a rank (299 for 99 % at 95 %) all but the last one count. Never
+    less than the confidence itself.
     """
     count = int(effective_count)
     least = int(np.ceil(np.log(1.0 - confidence.assurance) / np.log(confidence.share)))
@@ -71,7 +72,7 @@ def weighted_bound(
 ) -> tuple[float, int]:
     """Smallest minute with enough weight ready, then one sample later.
 
-    The extra sample stands for the one the weights may have missed.
+    The extra sample honours that few count: it stands for the one that was missed.
 
     Returns
     -------
