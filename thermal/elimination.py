@@ -59,16 +59,16 @@ class Elimination:
 
 
 class Workspace:
-    """Work arrays of one batch and the operations that solve in them.
+    """Work arrays of one batch and the operations that factorise and solve in them.
 
     Attributes
     ----------
     diagonal : array, shape (node, batch)
-        Diagonal of the matrix; fill before `solve`, destroyed by it.
+        Diagonal of the matrix; fill before `factorise`, which inverts the pivots.
     conductance : array, shape (pair_count, batch)
-        Minus the off-diagonal entries; fill the linked rows, destroyed.
+        Minus the off-diagonal entries; fill the linked rows.
     right : array, shape (node, batch)
-        Right-hand side in, solution out.
+        Right-hand side in, solution out; several after one `factorise`.
     """
 
     def __init__(self, pattern: Elimination, node_count: int, batch: int) -> None:
@@ -76,34 +76,38 @@ class Workspace:
         self.conductance = np.empty((pattern.pair_count, batch))
         self.right = np.empty((node_count, batch))
         self._fill = self.conductance[pattern.linked_pair_count :]
-        self._operations: list[_Operation] = []
+        self._factors: list[_Operation] = []
+        self._solves: list[_Operation] = []
         diagonal, right = list(self.diagonal), list(self.right)
         link, scratch = list(self.conductance), np.empty(batch)
-        add = self._operations.append
+        part = list(np.empty_like(self.conductance))
+        factor, solve = self._factors.append, self._solves.append
         for pivot, star, mesh in pattern.pivots:
-            inverse = diagonal[pivot]
-            add((np.divide, 1.0, inverse, inverse))
-            add((np.multiply, right[pivot], inverse, right[pivot]))
+            factor((np.divide, 1.0, diagonal[pivot], diagonal[pivot]))
+            for node, row in star:
+                factor((np.multiply, link[row], diagonal[pivot], part[row]))
+                factor((np.multiply, link[row], part[row], scratch))
+                factor((np.subtract, diagonal[node], scratch, diagonal[node]))
+                solve((np.multiply, part[row], right[pivot], scratch))
+                solve((np.add, right[node], scratch, right[node]))
             for row_i, row_j, row in mesh:
-                add((np.multiply, link[row_i], link[row_j], scratch))
-                add((np.multiply, scratch, inverse, scratch))
-                add((np.add, link[row], scratch, link[row]))
-            for node, row in star:
-                add((np.multiply, link[row], right[pivot], scratch))
-                add((np.add, right[node], scratch, right[node]))
-                add((np.multiply, link[row], link[row], scratch))
-                add((np.multiply, scratch, inverse, scratch))
-                add((np.subtract, diagonal[node], scratch, diagonal[node]))
+                factor((np.multiply, link[row_i], part[row_j], scratch))
+                factor((np.add, link[row], scratch, link[row]))
         for pivot, star, _ in reversed(pattern.pivots):
+            solve((np.multiply, right[pivot], diagonal[pivot], right[pivot]))
             for node, row in star:
-                add((np.multiply, link[row], right[node], scratch))
-                add((np.multiply, scratch, diagonal[pivot], scratch))
-                add((np.add, right[pivot], scratch, right[pivot]))
+                solve((np.multiply, part[row], right[node], scratch))
+                solve((np.add, right[pivot], scratch, right[pivot]))
+
+    def factorise(self) -> None:
+        """Factorise what ``diagonal`` and ``conductance`` hold, in place."""
+        self._fill.fill(0.0)
+        for operation, left, other, out in self._factors:
+            operation(left, other, out)
 
     def solve(self) -> FloatArray:
-        """Solve what the arrays hold; returns ``right``, to be used before the next."""
-        self._fill.fill(0.0)
-        for operation, left, other, out in self._operations:
+        """Solve for ``right`` in place; it is to be used before the next call."""
+        for operation, left, other, out in self._solves:
             operation(left, other, out)
         return self.right
 
