@@ -24,7 +24,8 @@ from scheduler.readiness.limits import COLUMNS, SampleMinutes
 from scheduler.readiness.stand import StandHeat, stand_heat
 from scheduler.report.single_json import answer_record
 from scheduler.report.single_text import headline, notes
-from scheduler.single import Answer, Question, answer
+from scheduler.single import Answer, Evidence, Question, Verdict, answer
+from scheduler.single.answer import _verdict, _Work
 from scheduler.single.bounds import Confidence, share_to_cover, weighted_bound
 from scheduler.single.evidence import (
     effective_count,
@@ -255,6 +256,7 @@ def test_a_reading_above_all_is_followed_with_more_heat() -> None:
     assert found.heat_mj[0] > answered().heat_mj[1]
     assert found.still.ready_minute > answered().still.ready_minute + 20
     assert found.still.plug_check
+    assert found.sampled_minute is None
     assert found.makes_off_block is False
     assert found.nobody_to_wheels
     text = headline(found)
@@ -286,13 +288,30 @@ def test_an_early_reading_counts_and_says_what_it_cannot_tell() -> None:
     assert "Read again" not in " ".join(notes(answered((250.0, 12))))
 
 
-@pytest.mark.slow
 def test_the_indicated_limit_waits_for_a_reading_that_is_above_it() -> None:
     """A reading over the operator's limit rules out every minute up to it."""
-    late = answered((310.0, 60))
-    limits = dict(late.still.limits)
-    assert (limits[Limit.INDICATED] or 0) > LANDED + 60
-    assert (late.still.ready_minute or 9999) > LANDED + 60
+    count = 512
+    found = SampleMinutes(
+        row=np.arange(2 * count),
+        sample=np.tile(np.arange(count), 2),
+        limit=np.repeat([0, COLUMNS.index(Limit.INDICATED)], count),
+        minute=np.repeat([20.0, 10.0], count),
+    )
+
+    def verdict(indicated_c: float) -> Verdict:
+        question = replace(answered().question, readings=(reading(indicated_c, 60),))
+        work = _Work(
+            question=question,
+            heat=plain_heat(),
+            evidence=Evidence(weight=np.full(count, 1 / count)),
+            confidence=CONFIDENCE,
+        )
+        return _verdict(work, found, 0.0, plug_check=False)
+
+    below, above = verdict(300.0), verdict(301.0)
+    assert (below.ready_minute, below.binding) == (LANDED + 26, Limit.STOPPING)
+    assert (above.ready_minute, above.binding) == (LANDED + 61, Limit.INDICATED)
+    assert dict(above.limits)[Limit.INDICATED] == LANDED + 61
 
 
 def test_more_heat_leaves_the_given_samples_as_they_are() -> None:
