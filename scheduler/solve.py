@@ -34,6 +34,10 @@ __all__ = ["SolveConfig", "SolveResult", "assemble", "decide", "plan_day"]
 Tables: TypeAlias = Sequence[tuple[OptionTable, HeatSummary | None]]
 Finish: TypeAlias = Callable[[Plan], Plan]
 
+HEAT_ROUNDS = 4
+LATER_MINUTES = 3
+
+_LATER = "Brake-ready of {} is {} min later: the second integration asked for it."
 _FAILED = "The solver gave no answer: this is the first-come plan."
 _REJECTED = "The solver's plan was rejected by the check: this is the first-come plan."
 
@@ -131,19 +135,53 @@ def plan_day(
         from scheduler.verify import check, check_decisions
 
         rules = check_decisions if finish is None else check
-        return rules(day, plan, published, with_heat=bool(summaries))
+        with_heat = tables is None or bool(summaries)
+        return rules(day, plan, published, with_heat=with_heat)
 
-    best = improve(day, option_tables, config, published)
-    plan = told(best, (_FAILED,) if best.is_fallback else ())
-    rejected = checked(plan)
-    if not rejected:
-        return SolveResult(plan=plan)
+    moved: tuple[str, ...] = ()
+    rejected: tuple["Violation", ...] = ()
+    for _ in range(HEAT_ROUNDS):
+        best = improve(day, option_tables, config, published)
+        plan = told(best, (*moved, *((_FAILED,) if best.is_fallback else ())))
+        rejected = checked(plan)
+        if not rejected:
+            return SolveResult(plan=plan)
+        hot = _too_hot(rejected)
+        if not hot:
+            break
+        option_tables = [
+            later(table, LATER_MINUTES) if table.turnaround_id in hot else table
+            for table in option_tables
+        ]
+        moved = (*moved, _LATER.format(", ".join(sorted(hot)), LATER_MINUTES))
     first = first_come(day, option_tables, published)
-    plan = told(first, (_REJECTED,))
+    plan = told(first, (*moved, _REJECTED))
     left = checked(plan)
     if left:
         raise UnverifiedPlanError("\n".join(str(one) for one in left))
     return SolveResult(plan=plan, rejected=rejected)
+
+
+def _too_hot(rejected: Sequence["Violation"]) -> set[str]:
+    """Turnarounds that fail the second integration, if nothing else is wrong."""
+    from scheduler.verify import Code
+
+    if any(one.code is not Code.HEAT for one in rejected):
+        return set()
+    return {one.turnaround_id for one in rejected if one.turnaround_id is not None}
+
+
+def later(table: OptionTable, minutes: int) -> OptionTable:
+    """Return the same options, each with brake-ready so many minutes later."""
+    return replace(
+        table,
+        options=tuple(
+            one
+            if one.ready_minute is None
+            else replace(one, ready_minute=one.ready_minute + minutes)
+            for one in table.options
+        ),
+    )
 
 
 def decide(

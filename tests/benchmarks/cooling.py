@@ -16,6 +16,7 @@ import time
 from collections.abc import Callable
 from concurrent.futures import ProcessPoolExecutor
 from dataclasses import dataclass
+from itertools import pairwise
 from multiprocessing import get_context
 from typing import Any
 
@@ -36,8 +37,8 @@ KEPT = ("plug", "indicator")
 GROUPS = {
     "discs": lambda name: name.startswith(("rotor", "stator")),
     "wheel": lambda name: name.startswith(("wheel", "tyre", "plug")),
-    "rest": lambda name: not name.startswith(
-        ("rotor", "stator", "wheel", "tyre", "plug")
+    "rest": lambda name: (
+        not name.startswith(("rotor", "stator", "wheel", "tyre", "plug"))
     ),
 }
 
@@ -99,11 +100,13 @@ def make_batch(brake: str, landings: int, seed: int) -> Batch:
 
 
 def run_ours(batch: Batch, nodes: tuple[str, ...] = KEPT) -> np.ndarray:
-    """One-minute output of stack and kept nodes, shape (value, landing, time)."""
+    """One-minute output of stack and kept nodes, shape (landing, time, value)."""
     curve = cool(
         batch.network, batch.variation, batch.phases, batch.start_k, AT_S, nodes=nodes
     )
-    return np.stack([curve.stack_j_per_kg, *np.moveaxis(curve.temperature_k, 2, 0)])
+    return np.concatenate(
+        [curve.stack_j_per_kg[..., None], curve.temperature_k], axis=2
+    )
 
 
 def _part(given: tuple[str, int, int, int, int]) -> np.ndarray:
@@ -200,7 +203,9 @@ class Reference:
 
         return rates
 
-    def _heat(self, begin: float) -> tuple[tuple[np.ndarray, np.ndarray], np.ndarray] | None:
+    def _heat(
+        self, begin: float
+    ) -> tuple[tuple[np.ndarray, np.ndarray], np.ndarray] | None:
         entries = self.data["heat_input"]
         knots = np.array(entries[0]["time_s"])
         if begin >= knots[-1]:
@@ -261,12 +266,9 @@ def _spread(
         warm = [(brake, 64, seed, 0, 64)] * processes
         list(pool.map(_part, warm))
         begin = time.perf_counter()
-        work = [
-            (brake, landings, seed, low, high)
-            for low, high in zip(edges, edges[1:], strict=False)
-        ]
+        work = [(brake, landings, seed, low, high) for low, high in pairwise(edges)]
         parts = list(pool.map(_part, work))
-        values = np.concatenate(parts, axis=1)
+        values = np.concatenate(parts)
         return time.perf_counter() - begin, values
 
 
@@ -304,7 +306,7 @@ def _errors(batch: Batch, rows: np.ndarray) -> dict[str, dict[str, float]]:
     )
     edges = np.cumsum([part.duration_s[0] for part in batch.phases])
     far = np.all(
-        [(edge > AT_S) | (AT_S > edge + 60.0) for edge in (0.0, *edges[:-1])], axis=0
+        [(edge > AT_S) | (edge + 60.0 < AT_S) for edge in (0.0, *edges[:-1])], axis=0
     )
     ours = np.zeros(len(batch.network.nodes))
     lsoda = np.zeros(len(batch.network.nodes))

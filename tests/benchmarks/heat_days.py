@@ -104,7 +104,9 @@ def _turnaround(
             reverse=reverse if known[2] else None,
             deceleration_m_per_s2=float(draw.uniform(1.4, 2.6)),
         ),
-        departure=Departure(take_off_weight_kg=float(take_off_kg) if known[3] else None),
+        departure=Departure(
+            take_off_weight_kg=float(take_off_kg) if known[3] else None
+        ),
     )
 
 
