@@ -173,6 +173,7 @@ def test_an_inoperative_brake_takes_nothing_and_the_others_more():
     whole, part = case_of(), case_of(with_tail(inoperative=("2",)))
     assert (part.energy_j[:, 1] == 0.0).all()
     assert (part.rows.stop_j.reshape(part.shape)[:, 1] == 0.0).all()
+    assert (part.rows.taxi_out_j.reshape(part.shape)[:, 1] == 0.0).all()
     others = [0, 2, 3]
     assert (part.energy_j[:, others] > 1.2 * whole.energy_j[:, others]).all()
 

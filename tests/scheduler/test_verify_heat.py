@@ -9,8 +9,8 @@ from heated_day import heated_day, heated_plan
 from scheduler.cases import build_case
 from scheduler.day import Basis
 from scheduler.plan import Plan, PlannedTurnaround
-from scheduler.verify import Code, check_decisions
-from scheduler.verify.departure_limits import TOLERANCE_K, broken_limits
+from scheduler.verify import Code, check_decisions, heat
+from scheduler.verify.departure_limits import TOLERANCE_K, Broken, broken_limits
 from scheduler.verify.heat import heat_violations
 from scheduler.verify.other_draws import hottest_rows, spare_samples
 from scheduler.verify.witness import Witness, witness_of
@@ -81,6 +81,26 @@ def test_a_fan_that_never_came_is_found():
     plan = blown_plan()
     row = next(row for row in plan.turnarounds if row.fan_jobs)
     assert (Code.HEAT, row.id) in found(BLOWN, changed(plan, row, fan_jobs=()))
+
+
+@pytest.mark.parametrize(
+    ("with_fan", "failing", "is_found"),
+    [(False, 1, True), (True, 1, False), (True, 2, True)],
+)
+def test_behind_a_fan_more_draws_have_to_fail_than_may(
+    monkeypatch: pytest.MonkeyPatch, with_fan: bool, failing: int, is_found: bool
+):
+    """Of 512 draws one may fail; in still air the named one is not that one."""
+    plan = blown_plan()
+    row = next(row for row in plan.turnarounds if bool(row.fan_jobs) is with_fan)
+    calls = iter(range(100))
+
+    def first_ones(*_: object) -> tuple[Broken, ...]:
+        return (Broken.above("stack", 500.0, 600.0),) * (next(calls) < failing)
+
+    monkeypatch.setattr(heat, "broken_limits", first_ones)
+    alone = replace(plan, turnarounds=(row,))
+    assert bool(heat_violations(BLOWN, alone)) is is_found
 
 
 def test_leaving_beside_the_fan_is_found():
