@@ -13,7 +13,7 @@ UNIT_WORDS = {
     *("k", "c", "f", "k4", "deg", "rad", "percent"),
     *("s", "s2", "h", "hour", "min", "minute", "minutes", "utc"),
     *("m", "m2", "m3", "km", "mm", "cm", "ft", "kt"),
-    *("kg", "g", "lb", "n", "kn", "pa", "hpa", "kpa", "bar", "psi"),
+    *("kg", "g", "mol", "lb", "n", "kn", "pa", "hpa", "kpa", "bar", "psi"),
     *("j", "kj", "mj", "ftlbf", "w", "kw", "mw"),
 }
 
