@@ -35,7 +35,7 @@ class EnthalpyTables:
             If a node is hotter or colder than its material's table.
         """
         place = (enthalpy - self._zero) * self._per_step
-        if not (place.min() >= 0 and place.max() < self._top):
+        if not (place.min(initial=0.0) >= 0 and place.max(initial=0.0) < self._top):
             raise IntegrationError("a node left the range of the material tables")
         cell = place.astype(np.intp)
         place -= cell

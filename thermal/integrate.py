@@ -206,7 +206,7 @@ def integrate_phase(
                 break
             width = (end - fraction) * max(grow, _SHRINK)
             if width * longest < 1e-6:
-                raise IntegrationError("step below a microsecond")
+                raise IntegrationError("too hot for its table, or no step short enough")
         width = (end - fraction) * min(max(grow, _SHRINK), _GROWTH)
         if end < 1.0:
             integrator.last_step_s = width * longest
