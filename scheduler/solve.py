@@ -139,7 +139,7 @@ def plan_day(
         return rules(day, plan, published, with_heat=with_heat)
 
     moved: tuple[str, ...] = ()
-    rejected: tuple["Violation", ...] = ()
+    rejected: tuple[Violation, ...] = ()
     for _ in range(HEAT_ROUNDS):
         best = improve(day, option_tables, config, published)
         plan = told(best, (*moved, *((_FAILED,) if best.is_fallback else ())))

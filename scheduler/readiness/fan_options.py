@@ -160,7 +160,7 @@ def _kept(heat: StandHeat, still: SampleMinutes, count: int) -> np.ndarray:
     Of the plugs so many that raised risk would show among them.
     """
     raised = int(np.ceil(RAISED * count)) + 2
-    few = {Limit.INDICATED: 3, Limit.PLUG: max(_KEPT, raised)}
+    few = {Limit.INDICATED: 8, Limit.PLUG: max(_KEPT, raised)}
     places = []
     for number, limit in enumerate(COLUMNS):
         mine = np.flatnonzero(still.limit == number)

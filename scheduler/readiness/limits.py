@@ -2,8 +2,7 @@
 
 Enters: `StandHeat` or the curves behind a fan. Leaves: minutes after in-block.
 
-Only the samples that can set the bound are followed to the minute: those that are
-worst an hour after in-block by a figure that goes with each limit. The bound is one
+Only the samples that can set the bound are followed to the minute: the bound is one
 of the largest few of all samples, so the others only need to lie below it.
 """
 
@@ -12,16 +11,12 @@ from dataclasses import dataclass
 import numpy as np
 
 from scheduler.options import Limit
+from scheduler.readiness.figures import followed_rows
 from scheduler.readiness.stand import StandHeat
 from thermal.arrays import FloatArray
-from thermal.brake import Brake
 from thermal.departure import Margin, first_minute, indicated_minute
 from thermal.sampling import bound_rank
 from thermal.units import MINUTE_S
-
-FOLLOWED = 16
-LOOK_MINUTE = 60.0
-FOLLOW_SHARE = 0.12
 
 LIMIT_OF = {
     Margin.STOPPING: Limit.STOPPING,
@@ -72,57 +67,6 @@ class SampleMinutes:
 def rank_of(count: int, confidence: float, assurance: float) -> int:
     """Rank of the sample that sets a bound, 1 the smallest."""
     return bound_rank(count, confidence, assurance)
-
-
-def figures(heat: StandHeat, place: int) -> FloatArray:
-    """Give a figure per row and limit that grows with the limit's minute.
-
-    Shape (row, 4), columns by `Margin`.
-    """
-    brake, rows, curve = heat.network.brake, heat.rows, heat.curve
-    stop = rows.stop_j / (brake.stack_mass_kg * rows.stack_fraction)
-    stack_k = curve.stack_k[:, place]
-    plug_k = curve.plug_k[:, place]
-    others = [
-        curve.node_k(node)[:, place] / limit_k
-        for node, limit_k in (
-            ("piston housing", brake.limits.housing_k),
-            ("tyre bead", brake.limits.bead_k),
-            ("wheel inboard", brake.limits.wheel_k),
-        )
-        if limit_k is not None
-    ]
-    other = np.max(others, axis=0) if others else np.zeros(rows.count)
-    return np.stack(
-        [
-            curve.stack_j_per_kg[:, place] + stop,
-            plug_k + FOLLOW_SHARE * (stack_k - plug_k),
-            curve.hottest_k[:, place],
-            other,
-        ],
-        axis=1,
-    )
-
-
-def followed_rows(heat: StandHeat, case: int) -> tuple[np.ndarray, np.ndarray]:
-    """Rows worth following for a case, and the column each is followed for."""
-    mine = heat.rows_of(case)
-    place = int(np.searchsorted(heat.minute, LOOK_MINUTE))
-    worst = figures(heat, min(place, heat.minute.size - 1))[mine]
-    count = min(FOLLOWED, mine.size)
-    rows, columns = [], []
-    for column in Margin:
-        if column is Margin.OTHER and not _has_other(heat.network.brake):
-            continue
-        top = np.argsort(-worst[:, column], kind="stable")[:count]
-        rows.append(mine[top])
-        columns.append(np.full(count, int(column)))
-    return np.concatenate(rows), np.concatenate(columns)
-
-
-def _has_other(brake: Brake) -> bool:
-    limits = (brake.limits.housing_k, brake.limits.bead_k, brake.limits.wheel_k)
-    return any(limit is not None for limit in limits)
 
 
 def stand_minutes(heat: StandHeat) -> list[SampleMinutes]:

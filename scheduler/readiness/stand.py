@@ -17,7 +17,6 @@ from thermal.network import Network
 from thermal.turnaround import Rows, arrival, arrival_s, parked, start_k
 from thermal.units import MINUTE_S
 
-THINNER_BY = 0.02
 _FINE_UNTIL = 20
 _COARSE_STEP = 5
 
@@ -70,9 +69,7 @@ def binding_rows(case: Case) -> np.ndarray:
     sorted_stack = np.take_along_axis(stack, order, axis=1)
     thinnest = np.minimum.accumulate(sorted_stack, axis=1)
     before = np.concatenate([np.full((samples, 1), np.inf), thinnest[:, :-1]], axis=1)
-    keep = (sorted_stack < before - THINNER_BY) & (
-        np.take_along_axis(energy, order, axis=1) > 0
-    )
+    keep = (sorted_stack < before) & (np.take_along_axis(energy, order, axis=1) > 0)
     sample, place = np.nonzero(keep)
     return np.sort(sample * brakes + order[sample, place])
 

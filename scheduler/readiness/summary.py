@@ -9,7 +9,7 @@ from scheduler.cases import Case
 from scheduler.day import Turnaround
 from scheduler.options import PlugRisk
 from scheduler.plan import BrakeHeat, Curve, HeatSummary
-from scheduler.readiness.limits import figures
+from scheduler.readiness.figures import LOOK_MINUTE, figures_at
 from scheduler.readiness.plugs import PlugState
 from scheduler.readiness.stand import StandHeat
 from thermal.arrays import FloatArray
@@ -69,8 +69,7 @@ def most_valuable(heat: StandHeat, place: int, column: int | None) -> str | None
     if column is None or not case.drawn:
         return None
     mine = heat.rows_of(place)
-    look = int(np.searchsorted(heat.minute, 60.0))
-    figure = figures(heat, min(look, heat.minute.size - 1))[mine, column]
+    figure = figures_at(heat, mine, LOOK_MINUTE)[column]
     samples = heat.rows.sample[mine]
     shares = {
         name: _squared_correlation(values[samples], figure)

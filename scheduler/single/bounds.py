@@ -8,20 +8,12 @@ from dataclasses import dataclass
 import numpy as np
 
 from scheduler.options import Limit
-from scheduler.readiness.limits import (
-    COLUMNS,
-    LOOK_MINUTE,
-    SampleMinutes,
-    figures,
-    followed_rows,
-    minutely,
-    rank_of,
-)
+from scheduler.readiness.figures import followed_rows, latest_first
+from scheduler.readiness.limits import COLUMNS, SampleMinutes, minutely, rank_of
 from scheduler.readiness.stand import StandHeat
 from thermal.arrays import FloatArray
 from thermal.cooling import cool
 from thermal.departure import StandCurve, first_minute, indicated_minute
-from thermal.margins import Margin
 from thermal.turnaround import fan_job
 from thermal.units import MINUTE_S
 
@@ -131,20 +123,15 @@ def still_minutes(heat: StandHeat, weight: FloatArray) -> SampleMinutes:
 def _worst_by_weight(
     heat: StandHeat, weight: FloatArray
 ) -> tuple[np.ndarray, np.ndarray]:
-    """Rows worst an hour after in-block among those that count, per limit."""
-    place = min(int(np.searchsorted(heat.minute, LOOK_MINUTE)), heat.minute.size - 1)
-    figure = figures(heat, place)
+    """Rows that come latest among those that count, per limit."""
     mine = np.flatnonzero(counted(weight)[heat.rows.sample])
     rows, columns = [], []
-    for margin in Margin:
-        if not figure[:, margin].any():
-            continue
-        top = mine[np.argsort(-figure[mine, margin], kind="stable")]
-        reached = np.cumsum(weight[heat.rows.sample[top]])
+    for column, order in latest_first(heat, mine):
+        reached = np.cumsum(weight[heat.rows.sample[order]])
         enough = int(np.searchsorted(reached, FOLLOWED_WEIGHT)) + 1
-        top = top[: max(FOLLOWED, enough)]
+        top = order[: max(FOLLOWED, enough)]
         rows.append(top)
-        columns.append(np.full(top.size, int(margin)))
+        columns.append(np.full(top.size, column))
     return np.concatenate(rows), np.concatenate(columns)
 
 
