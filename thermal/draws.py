@@ -10,8 +10,10 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from thermal.arrays import FloatArray
+from thermal.arrays import FloatArray, check_range
 from thermal.errors import ParameterError
+
+MOST_BRAKES = 24
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -65,22 +67,25 @@ def draw(
     Raises
     ------
     ParameterError
-        If the count is not a power of two.
+        If the count is not a power of two, or there are more brakes than on any type.
     """
     from scipy.stats import qmc
 
     if not (count > 0 and count & (count - 1) == 0):
         raise ParameterError.of("samples", "a power of two", count)
+    check_range("brake_count", brake_count, 1, MOST_BRAKES, "brakes")
     common, per_brake = len(common_names), len(per_brake_names)
     generator = np.random.Generator(np.random.PCG64(np.random.SeedSequence(seed)))
-    dimensions = common + per_brake * brake_count
+    # Scrambling depends on the number of dimensions: it is the same for any aircraft.
+    dimensions = common + per_brake * MOST_BRAKES
     points = qmc.Sobol(dimensions, scramble=True, rng=generator).random(count)
+    by_brake = points[:, common:].reshape(count, MOST_BRAKES, per_brake)
     return Draws(
         seed=int(seed[0]),
         common_names=common_names,
         per_brake_names=per_brake_names,
         common=points[:, :common],
-        per_brake=points[:, common:].reshape(count, per_brake, brake_count),
+        per_brake=np.ascontiguousarray(by_brake[:, :brake_count].transpose(0, 2, 1)),
     )
 
 
