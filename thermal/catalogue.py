@@ -15,6 +15,7 @@ from typing import Any, TypeVar
 from thermal.aircraft import Aircraft
 from thermal.brake import Brake, FusePlug, Limits, Probe
 from thermal.errors import ParameterError
+from thermal.plausibility import check_plausible
 from thermal.units import ZERO_CELSIUS_K
 
 UNITS = (
@@ -110,7 +111,8 @@ def read_brake(path: Path) -> Brake:
     ------
     ParameterError
         Naming file and key: an unknown or missing key, a unit that differs, a value
-        outside its own range, dimensions that do not fit.
+        outside its own range, dimensions that do not fit or make no brake
+        (`thermal.plausibility`).
     """
     table = _read(path)
     parts = {
@@ -118,7 +120,9 @@ def read_brake(path: Path) -> Brake:
         "probe": _record(path, table.pop("probe", {}), Probe),
         "limits": _record(path, table.pop("limits", {}), Limits),
     }
-    return _build(path, Brake, {**_values(path, table, Brake), **parts})
+    brake = _build(path, Brake, {**_values(path, table, Brake), **parts})
+    check_plausible(brake, path.name)
+    return brake
 
 
 def read_aircraft(path: Path) -> Aircraft:
