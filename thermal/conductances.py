@@ -64,9 +64,10 @@ class Conductances:
                 (JOINT, var.joint_factor),
             )
         ]
-        through = any(air.through_m_per_s > 0 for air in phase.air)
-        area = net.through_area_m2 if through else net.still_area_m2
-        self._film_m2 = area[:, None] * phase.convection_factor
+        blown = np.array([air.through_m_per_s > 0 for air in phase.air])
+        areas = np.stack([net.still_area_m2, net.through_area_m2], axis=1)
+        area = areas[:, blown[phase.air_index].astype(np.intp)]
+        self._film_m2 = area * phase.convection_factor
         self._sky_m2 = (SIGMA * net.ambient_radiation_m2)[
             :, None
         ] * var.radiation_factor

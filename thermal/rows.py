@@ -3,7 +3,7 @@
 Enters and leaves: arrays with one row per sample, brake and aircraft.
 """
 
-from dataclasses import dataclass, fields
+from dataclasses import dataclass, field, fields
 
 import numpy as np
 
@@ -14,6 +14,11 @@ from thermal.units import MINUTE_S
 from thermal.variation import Variation
 
 SEGMENT_S = 3600.0
+
+
+def _nothing() -> FloatArray:
+    """Stand for zero in every row."""
+    return np.zeros(0)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -36,6 +41,11 @@ class Rows:
         Station pressure; wind at the wheel, zero without credit.
     well_warmer_k : array
         Wheel well above the air on the ground.
+    brakes_set : array
+        1 where the parking brake is set at the stand, else 0; the same in all rows.
+    onboard_fan_m_per_s, onboard_fan_s : array
+        Air that the aircraft's own fan drives through the stack, and how long it runs
+        from in-block on. These three are zero in every row where they are not given.
     """
 
     case: np.ndarray
@@ -59,6 +69,15 @@ class Rows:
     pressure_pa: FloatArray
     wind_m_per_s: FloatArray
     well_warmer_k: FloatArray
+    brakes_set: FloatArray = field(default_factory=_nothing)
+    onboard_fan_m_per_s: FloatArray = field(default_factory=_nothing)
+    onboard_fan_s: FloatArray = field(default_factory=_nothing)
+
+    def __post_init__(self) -> None:
+        """Fill in what is not given."""
+        for name in ("brakes_set", "onboard_fan_m_per_s", "onboard_fan_s"):
+            if getattr(self, name).size == 0:
+                object.__setattr__(self, name, np.zeros(self.count))
 
     @property
     def count(self) -> int:
@@ -97,6 +116,13 @@ class Rows:
             radiation_factor=self.radiation_factor,
             joint_factor=self.joint_factor,
         )
+
+    @property
+    def are_brakes_set(self) -> bool:
+        """Whether the parking brake is set at the stand."""
+        if np.unique(self.brakes_set).size > 1:
+            raise ParameterError.of("parking brake", "one setting in all rows", "two")
+        return bool(self.brakes_set.any())
 
     def ambient_at_k(self, minute: FloatArray) -> FloatArray:
         """Air at the stand at a minute after in-block, shape (row,)."""

@@ -22,11 +22,13 @@ class PhaseKind(StrEnum):
     ROLLOUT = "rollout"
     TAXI_IN = "taxi-in"
     PARKED = "parked"
+    ONBOARD_FAN = "onboard fan"
     FAN = "fan"
     TAXI_OUT = "taxi-out"
     TAKE_OFF_RUN = "take-off run"
     GEAR_DOWN = "gear down"
     WHEEL_WELL = "wheel well"
+    APPROACH = "approach"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -1,8 +1,9 @@
-"""One brake's turnaround per row: arrival, stand, fan and departure as phases.
+"""One brake's turnaround per row: arrival, stand, fans, departure, flight as phases.
 
 Enters: `Rows`, what differs between rows (samples, brakes, aircraft of one brake
 type). Leaves: phases for `cool`. Time zero is in-block; all rows share the hours at
-the stand, each has its own weather, heat and durations.
+the stand, each has its own weather, heat and durations. Nothing of a climb's colder
+air is credited.
 """
 
 from dataclasses import replace
@@ -10,10 +11,11 @@ from itertools import pairwise
 
 import numpy as np
 
-from thermal.arrays import FloatArray
+from thermal.arrays import FloatArray, check_range
 from thermal.network import Network
+from thermal.row_phases import Stream, row_phase
 from thermal.rows import SEGMENT_S, Rows
-from thermal.timeline import Air, Heat, Phase, PhaseKind
+from thermal.timeline import Heat, Phase, PhaseKind
 from thermal.units import MINUTE_S
 
 __all__ = [
@@ -24,19 +26,20 @@ __all__ = [
     "arrival_s",
     "departure",
     "fan_job",
+    "flight",
     "parked",
     "start_k",
+    "take_off",
 ]
 
 TAKE_OFF_RUN_S = 35.0
 WELL_S = 7200.0
-CLIMB_PRESSURE_FRACTION = 0.75
-_WELL_CONTACT_FRACTION = 0.5
-_NOMINAL_STEP_K = 5.0
-_ROLL_AIR = (20.0, 4.0)
-_TAXI_AIR = (4.0, 0.5)
-_RUN_AIR = (30.0, 8.0)
-_GEAR_DOWN_AIR = (60.0, 20.0)
+_ROLL = Stream(outer_m_per_s=20.0, through_m_per_s=4.0)
+_TAXI = Stream(outer_m_per_s=4.0, through_m_per_s=0.5)
+_RUN = Stream(outer_m_per_s=30.0, through_m_per_s=8.0)
+_GEAR_DOWN = Stream(outer_m_per_s=60.0, through_m_per_s=20.0)
+_APPROACH = Stream(outer_m_per_s=75.0, through_m_per_s=20.0)
+_WELL = Stream(enclosed=True)
 _FAN_OUTSIDE_FRACTION = 0.3
 
 
@@ -53,12 +56,13 @@ def start_k(network: Network, rows: Rows) -> FloatArray:
 def arrival(rows: Rows) -> tuple[Phase, ...]:
     """Rollout with the brakes applied, then taxi-in; ends at in-block."""
     ambient = rows.ambient_k[:, 0]
-    roll = _phase(
+    roll = row_phase(
         PhaseKind.ROLLOUT,
         rows,
         rows.roll_s,
         ambient,
-        speeds=_ROLL_AIR,
+        _ROLL,
+        brakes_set=True,
         heat=Heat(power_w=rows.roll_power_w),
     )
     return roll, _taxi(PhaseKind.TAXI_IN, rows, rows.taxi_in_s, rows.taxi_in_j, ambient)
@@ -70,17 +74,33 @@ def arrival_s(rows: Rows) -> FloatArray:
 
 
 def parked(rows: Rows, from_s: float, to_s: float) -> tuple[Phase, ...]:
-    """Still air, or the wind credited, between two instants after in-block."""
+    """Still air, or the wind credited, between two instants after in-block.
+
+    The aircraft's own fan blows through the stack as long as it runs. The parking
+    brake is set or released, as the rows say.
+    """
+    fan_ends = np.unique(rows.onboard_fan_s).tolist()
     return tuple(
-        _phase(
-            PhaseKind.PARKED,
-            rows,
-            np.full(rows.count, end - begin),
-            rows.ambient_at_k(np.full(rows.count, begin / MINUTE_S)),
-            speeds=(rows.wind_m_per_s, 0.0),
-            continues=begin > from_s,
-        )
-        for begin, end in _hours(from_s, to_s)
+        _standing(rows, begin, end, continues=begin > from_s and begin not in fan_ends)
+        for begin, end in _spans(from_s, to_s, fan_ends)
+    )
+
+
+def _standing(rows: Rows, begin: float, end: float, *, continues: bool) -> Phase:
+    """Stand for a while in which no fan starts or stops."""
+    runs = rows.onboard_fan_s > begin
+    # A draw by which much air reaches the stack is not counted in favour.
+    air = rows.onboard_fan_m_per_s * np.minimum(rows.fan_factor, 1.0)
+    return row_phase(
+        PhaseKind.ONBOARD_FAN if (air[runs] > 0.0).any() else PhaseKind.PARKED,
+        rows,
+        np.full(rows.count, end - begin),
+        rows.ambient_at_k(np.full(rows.count, begin / MINUTE_S)),
+        Stream(
+            outer_m_per_s=rows.wind_m_per_s, through_m_per_s=np.where(runs, air, 0.0)
+        ),
+        brakes_set=rows.are_brakes_set,
+        continues=continues,
     )
 
 
@@ -94,16 +114,18 @@ def fan_job(
     """Air driven through the stack from a row's start to its end, then still air.
 
     Starts and ends differ between rows; time zero of the still air is the end. In each
-    hour after it a row sees the warmer of the hours it touches.
+    hour after it a row sees the warmer of the hours it touches. What an onboard fan
+    still gives is left out: a job is to begin after it has stopped.
     """
     outside = np.maximum(_FAN_OUTSIDE_FRACTION * air_m_per_s, rows.wind_m_per_s)
     hour = SEGMENT_S / MINUTE_S
-    blow = _phase(
+    blow = row_phase(
         PhaseKind.FAN,
         rows,
         (end_minute - start_minute) * MINUTE_S,
         np.maximum(rows.ambient_at_k(start_minute), rows.ambient_at_k(end_minute)),
-        speeds=(outside, air_m_per_s),
+        Stream(outer_m_per_s=outside, through_m_per_s=air_m_per_s),
+        brakes_set=rows.are_brakes_set,
     )
     blow = replace(blow, convection_factor=rows.convection_factor * rows.fan_factor)
     still = []
@@ -114,54 +136,96 @@ def fan_job(
             rows.ambient_at_k(end_minute + begin + minutes),
         )
         still.append(
-            _phase(
+            row_phase(
                 PhaseKind.PARKED,
                 rows,
                 np.full(rows.count, minutes * MINUTE_S),
                 ambient,
-                speeds=(rows.wind_m_per_s, 0.0),
+                Stream(outer_m_per_s=rows.wind_m_per_s),
+                brakes_set=rows.are_brakes_set,
                 continues=bool(begin > 0.0),
             )
         )
     return blow, *still
 
 
-def departure(rows: Rows, off_block_minute: FloatArray) -> tuple[Phase, ...]:
-    """Taxi-out, take-off run, gear down as approved, two hours in the wheel well."""
+def take_off(
+    rows: Rows, off_block_minute: FloatArray, gear_down_s: FloatArray
+) -> tuple[Phase, ...]:
+    """Taxi-out, take-off run, then the gear left down."""
     ambient = rows.ambient_at_k(off_block_minute)
-    count = rows.count
+    run_s = np.full(rows.count, TAKE_OFF_RUN_S)
     return (
         _taxi(PhaseKind.TAXI_OUT, rows, rows.taxi_out_s, rows.taxi_out_j, ambient),
-        _phase(
-            PhaseKind.TAKE_OFF_RUN,
-            rows,
-            np.full(count, TAKE_OFF_RUN_S),
-            ambient,
-            speeds=_RUN_AIR,
-        ),
-        _phase(
-            PhaseKind.GEAR_DOWN,
-            rows,
-            rows.gear_down_s,
-            ambient,
-            speeds=_GEAR_DOWN_AIR,
-        ),
-        _phase(
-            PhaseKind.WHEEL_WELL,
-            rows,
-            np.full(count, WELL_S),
-            ambient + rows.well_warmer_k,
-            speeds=(0.0, 0.0),
-            enclosed=True,
+        row_phase(PhaseKind.TAKE_OFF_RUN, rows, run_s, ambient, _RUN),
+        row_phase(PhaseKind.GEAR_DOWN, rows, gear_down_s, ambient, _GEAR_DOWN),
+    )
+
+
+def departure(rows: Rows, off_block_minute: FloatArray) -> tuple[Phase, ...]:
+    """Taxi-out, take-off run, gear down as approved, two hours in the wheel well."""
+    well_k = rows.ambient_at_k(off_block_minute) + rows.well_warmer_k
+    return (
+        *take_off(rows, off_block_minute, rows.gear_down_s),
+        row_phase(
+            PhaseKind.WHEEL_WELL, rows, np.full(rows.count, WELL_S), well_k, _WELL
         ),
     )
 
 
-def _hours(from_s: float, to_s: float) -> list[tuple[float, float]]:
-    """Split a span at the full hours at which the weather moves on."""
+def flight(
+    rows: Rows,
+    off_block_minute: FloatArray,
+    minutes: FloatArray,
+    approach_minutes: FloatArray,
+) -> tuple[Phase, ...]:
+    """From off-block to the next touchdown: the gear goes up and comes down again.
+
+    The wheel well takes all of the flight that take-off run, gear left down and
+    approach leave; where the flight is too short for them, the gear left down goes
+    first. Air in the well and on the approach is as warm as at the stand.
+
+    Parameters
+    ----------
+    off_block_minute : array, shape (row,)
+        After in-block.
+    minutes : array, shape (row,)
+        From line-up to touchdown.
+    approach_minutes : array, shape (row,)
+        With the gear extended before touchdown.
+
+    Raises
+    ------
+    ParameterError
+        If a flight is shorter than the take-off run.
+    """
+    air_s = np.asarray(minutes) * MINUTE_S - TAKE_OFF_RUN_S
+    check_range("flight after the take-off run", air_s, 0.0, 1e6, "s")
+    approach_s = np.minimum(approach_minutes * MINUTE_S, air_s)
+    gear_down_s = np.minimum(rows.gear_down_s, air_s - approach_s)
+    touchdown = off_block_minute + rows.taxi_out_s / MINUTE_S + minutes
+    leaving_k, landing_k = map(rows.ambient_at_k, (off_block_minute, touchdown))
+    return (
+        *take_off(rows, off_block_minute, gear_down_s),
+        row_phase(
+            PhaseKind.WHEEL_WELL,
+            rows,
+            air_s - approach_s - gear_down_s,
+            np.maximum(leaving_k, landing_k) + rows.well_warmer_k,
+            _WELL,
+        ),
+        row_phase(PhaseKind.APPROACH, rows, approach_s, landing_k, _APPROACH),
+    )
+
+
+def _spans(
+    from_s: float, to_s: float, stops_s: list[float]
+) -> list[tuple[float, float]]:
+    """Split a span at full hours, when the weather moves on, and where a fan stops."""
     first = np.floor(from_s / SEGMENT_S) + 1.0
-    inner = np.arange(first * SEGMENT_S, to_s, SEGMENT_S)
-    edges = [from_s, *inner.tolist(), to_s]
+    hours = np.arange(first * SEGMENT_S, to_s, SEGMENT_S).tolist()
+    inner = {stop for stop in (*hours, *stops_s) if from_s < stop < to_s}
+    edges = [from_s, *sorted(inner), to_s]
     return [(a, b) for a, b in pairwise(edges) if b > a]
 
 
@@ -175,62 +239,4 @@ def _taxi(
     """Taxi heat spread evenly over the leg."""
     mean_w = energy_j / np.where(duration_s > 0, duration_s, 1.0)
     heat = Heat(power_w=np.stack([mean_w, mean_w], axis=1))
-    return _phase(kind, rows, duration_s, ambient_k, speeds=_TAXI_AIR, heat=heat)
-
-
-def _phase(
-    kind: PhaseKind,
-    rows: Rows,
-    duration_s: FloatArray,
-    ambient_k: FloatArray,
-    *,
-    speeds: tuple[FloatArray | float, FloatArray | float],
-    heat: Heat | None = None,
-    continues: bool = False,
-    enclosed: bool = False,
-) -> Phase:
-    air, index = _distinct_air(rows, ambient_k, speeds, enclosed=enclosed)
-    return Phase(
-        kind=kind,
-        duration_s=duration_s,
-        ambient_k=ambient_k,
-        air=air,
-        air_index=index,
-        convection_factor=rows.convection_factor,
-        brakes_set=kind is PhaseKind.ROLLOUT,
-        heat=heat,
-        continues=continues,
-    )
-
-
-def _distinct_air(
-    rows: Rows,
-    ambient_k: FloatArray,
-    speeds: tuple[FloatArray | float, FloatArray | float],
-    *,
-    enclosed: bool,
-) -> tuple[tuple[Air, ...], np.ndarray]:
-    """Few distinct conditions: film properties move little with the air."""
-    pressure = np.round(rows.pressure_pa, -3)
-    columns = np.stack(
-        [
-            np.round(ambient_k / _NOMINAL_STEP_K) * _NOMINAL_STEP_K,
-            pressure * (CLIMB_PRESSURE_FRACTION if enclosed else 1.0),
-            *(np.floor(np.broadcast_to(v, (rows.count,)) * 2.0) / 2.0 for v in speeds),
-        ]
-    )
-    distinct, index = np.unique(columns, axis=1, return_inverse=True)
-    contact = _WELL_CONTACT_FRACTION if enclosed else 1.0
-    return (
-        tuple(
-            Air(
-                ambient_k=float(ambient),
-                pressure_pa=float(pressure_pa),
-                outer_m_per_s=float(outer),
-                through_m_per_s=float(through),
-                contact_fraction=contact,
-            )
-            for ambient, pressure_pa, outer, through in distinct.T
-        ),
-        index.reshape(-1),
-    )
+    return row_phase(kind, rows, duration_s, ambient_k, _TAXI, heat=heat)
