@@ -49,7 +49,7 @@ class SolveConfig:
     seconds: float = 20.0
     seed: int = 1
     workers: int = 1
-    sample_count: int = 1024
+    sample_count: int = 512
 
     def __post_init__(self) -> None:
         """Refuse times and counts that cannot be."""

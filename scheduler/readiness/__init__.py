@@ -4,10 +4,7 @@ Enters: the day. Leaves: per turnaround an `OptionTable` and a `HeatSummary`. Al
 turnarounds of one brake type go through each integration together.
 """
 
-import os
-from concurrent.futures import ProcessPoolExecutor
-from functools import partial
-from multiprocessing import get_context
+import math
 from typing import Protocol
 
 import numpy as np
@@ -15,7 +12,7 @@ import numpy as np
 from scheduler.cases import Case, build_case
 from scheduler.clock import later_minute
 from scheduler.day import Basis, Day
-from scheduler.options import Limit, Option, OptionTable
+from scheduler.options import Limit, Option, OptionTable, PlugRisk
 from scheduler.plan import HeatSummary
 from scheduler.readiness.fan_options import candidate_jobs, fan_options
 from scheduler.readiness.limits import (
@@ -26,6 +23,7 @@ from scheduler.readiness.limits import (
     stand_minutes,
 )
 from scheduler.readiness.plugs import RAISED, PlugState, plug_state
+from scheduler.readiness.spread import processor_count, spread
 from scheduler.readiness.stand import StandHeat, stand_heat
 from scheduler.readiness.summary import most_valuable, summary
 
@@ -54,14 +52,11 @@ def build_tables(day: Day, settings: Settings) -> list[tuple[OptionTable, HeatSu
     same either way, since every turnaround draws from its own stream.
     """
     groups = _groups(day)
-    work = partial(_tables_of, day, settings=settings)
-    processes = min(_processor_count(), len(groups))
+    processes = min(processor_count(), len(groups))
+    if len(day.turnarounds) < SPREAD_FROM:
+        processes = 1
+    parts = spread(tables_of, [(day, group, settings) for group in groups], processes)
     found: dict[str, tuple[OptionTable, HeatSummary]] = {}
-    if processes < 2 or len(day.turnarounds) < SPREAD_FROM:
-        parts = [work(group) for group in groups]
-    else:
-        with ProcessPoolExecutor(processes, get_context("spawn")) as pool:
-            parts = list(pool.map(work, groups))
     for part in parts:
         found.update(part)
     return [found[turnaround.id] for turnaround in day.turnarounds]
@@ -80,10 +75,6 @@ def _groups(day: Day) -> list[list[int]]:
     return sorted(groups, key=len, reverse=True)
 
 
-def _processor_count() -> int:
-    return len(os.sched_getaffinity(0)) if hasattr(os, "sched_getaffinity") else 1
-
-
 def _cases(
     day: Day, group: list[int], count: int, seed: int, *, central: bool = False
 ) -> tuple[Case, ...]:
@@ -100,7 +91,7 @@ def _cases(
     )
 
 
-def _tables_of(
+def tables_of(
     day: Day, group: list[int], settings: Settings
 ) -> dict[str, tuple[OptionTable, HeatSummary]]:
     """Tables of the turnarounds of one brake type."""
@@ -124,6 +115,7 @@ def _tables_of(
         job
         for place, case in enumerate(heat.cases)
         if case.turnaround.off_block_basis is not Basis.ACTUAL
+        and checks[place] != math.inf
         for job in candidate_jobs(
             day,
             case.turnaround,
@@ -157,7 +149,8 @@ def _check_minute(day: Day, case: Case, plugs: PlugState) -> float | None:
     """Minute after in-block by which a plug check can be done; None if none is due.
 
     It is due where a plug may have come too warm on the stand and no check is logged,
-    and it begins once the plugs have peaked.
+    and it begins once the plugs have peaked. At raised risk or worse only a logged
+    check lets the aircraft go: the minute is infinite.
     """
     logged = any(
         check.turnaround_id == case.turnaround.id
@@ -166,6 +159,8 @@ def _check_minute(day: Day, case: Case, plugs: PlugState) -> float | None:
     )
     if plugs.exceeded_probability < RAISED or logged:
         return None
+    if plugs.risk is not PlugRisk.LOW:
+        return math.inf
     begin = max(plugs.approach_minute, plugs.peak_minute)
     return begin + day.station.plug_check_minutes
 
