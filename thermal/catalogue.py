@@ -6,13 +6,14 @@ the same form is read the same way.
 """
 
 import tomllib
-from dataclasses import dataclass, fields
+from dataclasses import MISSING, Field, dataclass, fields
 from functools import cache
 from importlib.resources import files
 from pathlib import Path
 from typing import Any, TypeVar
 
 from thermal.aircraft import Aircraft
+from thermal.arrays import Record
 from thermal.brake import Brake, FusePlug, Limits, Probe
 from thermal.errors import ParameterError
 from thermal.plausibility import check_plausible
@@ -32,7 +33,7 @@ UNITS = (
     ("_c", "degC"),
     ("_k", "K"),
 )
-_Kind = TypeVar("_Kind")
+_Kind = TypeVar("_Kind", bound=Record)
 _KEYS = {"value", "unit", "low", "high", "source"}
 
 
@@ -175,12 +176,21 @@ def _record(path: Path, table: dict[str, Any], kind: type[_Kind]) -> _Kind:
 
 
 def _build(path: Path, kind: type[_Kind], values: dict[str, Any]) -> _Kind:
+    needed = [item.name for item in fields(kind) if _is_needed(item)]
+    missing = [name for name in needed if name not in values]
+    if missing:
+        where = f"{path.name}: {', '.join(missing)}"
+        raise ParameterError.of(where, "a value", "nothing")
     try:
         return kind(**values)
     except TypeError as error:
         raise ParameterError(f"{path.name}: {error}") from error
     except ParameterError as error:
         raise ParameterError(f"{path.name}: {error}") from error
+
+
+def _is_needed(item: Field[Any]) -> bool:
+    return item.default is MISSING and item.default_factory is MISSING
 
 
 def _values(path: Path, table: dict[str, Any], kind: type[Any]) -> dict[str, Any]:
