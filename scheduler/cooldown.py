@@ -18,6 +18,7 @@ from thermal.cooling import CoolingCurve, cool
 from thermal.errors import ParameterError
 from thermal.export import export_curves, export_network
 from thermal.network import build_network
+from thermal.oxidation import oxidation_dose
 from thermal.timeline import Phase
 from thermal.turnaround import Rows, arrival, fan_job, parked, start_k
 from thermal.units import MINUTE_S
@@ -32,7 +33,8 @@ class Cooldown:
     """What is asked: one brake, its heat, the air.
 
     ``fan_from_s`` and ``fan_s`` are when the air starts and how long it blows; wind
-    and fan air count in steps of 0.5 m/s, rounded down.
+    and fan air count in steps of 0.5 m/s, rounded down. ``deicer_factor`` is how much
+    faster a contaminated carbon stack oxidises.
     """
 
     brake: str
@@ -45,6 +47,7 @@ class Cooldown:
     fan_from_s: float | None = None
     fan_s: float = 1800.0
     fan_m_per_s: float = 8.0
+    deicer_factor: float = 1.0
 
     def __post_init__(self) -> None:
         """Refuse heat, air and times outside what is meant."""
@@ -54,6 +57,7 @@ class Cooldown:
         check_range("wear", self.wear, 0.0, 1.0, "")
         check_range("wind_m_per_s", self.wind_m_per_s, 0.0, 40.0, "m/s")
         check_range("fan_m_per_s", self.fan_m_per_s, 0.5, 40.0, "m/s")
+        check_range("deicer_factor", self.deicer_factor, 1.0, 100.0, "")
         if self.fan_from_s is not None and not (
             self.fan_from_s >= STOP_S
             and self.fan_s > 0
@@ -84,17 +88,26 @@ class LimitTime:
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class CooldownResult:
-    """Curves of one brake, its limits, and all that is needed to integrate it again."""
+    """Curves of one brake, its limits, and all that is needed to integrate it again.
+
+    ``oxidation_dose`` is that of the hottest disc, 1 for an hour at 600 °C without
+    de-icer; None where the stack is not of carbon.
+    """
 
     brake: Brake
     curve: CoolingCurve
     limits: tuple[LimitTime, ...]
+    oxidation_dose: float | None
     network: dict[str, Any]
 
     @property
     def record(self) -> dict[str, Any]:
-        """Network, heat and curves as plain lists."""
-        return {**self.network, "curves": export_curves(self.curve)}
+        """Network, heat, dose and curves as plain numbers and lists."""
+        return {
+            **self.network,
+            "oxidation_dose": self.oxidation_dose,
+            "curves": export_curves(self.curve),
+        }
 
 
 def cool_down(asked: Cooldown) -> CooldownResult:
@@ -116,6 +129,7 @@ def cool_down(asked: Cooldown) -> CooldownResult:
         brake=brake,
         curve=curve,
         limits=_limits(brake, curve),
+        oxidation_dose=_dose(brake, curve, asked.deicer_factor),
         network=export_network(network, rows.variation, phases, start[0]),
     )
 
@@ -180,6 +194,14 @@ def _instants_s(asked: Cooldown) -> FloatArray:
     dense = np.arange(0.0, DENSE_S, DENSE_STEP_S)
     coarse = np.arange(DENSE_S, asked.duration_s + 1e-6, MINUTE_S)
     return np.unique(np.concatenate([dense, coarse, [asked.duration_s]]))
+
+
+def _dose(brake: Brake, curve: CoolingCurve, deicer_factor: float) -> float | None:
+    """Oxidation of the disc that is hottest at each instant; carbon only."""
+    if brake.stack_material != "carbon":
+        return None
+    dose = oxidation_dose(curve.time_s, curve.hottest_k[0], deicer_factor=deicer_factor)
+    return float(dose)
 
 
 def _limits(brake: Brake, curve: CoolingCurve) -> tuple[LimitTime, ...]:

@@ -67,6 +67,14 @@ def _add_arguments(parser: ArgumentParser) -> None:
         help="air speed through the brake (default 8)",
     )
     add(
+        "--deicer-factor",
+        type=number(1, 100),
+        default=1.0,
+        metavar="D",
+        help="how much faster carbon oxidises after runway de-icers, about 10 "
+        "(default 1: none)",
+    )
+    add(
         "--json",
         action="store_true",
         help="print network, heat and curves, enough to integrate it again",
@@ -109,6 +117,7 @@ def _asked(given: Namespace) -> Cooldown:
         fan_from_s=None if start is None else start * MINUTE_S,
         fan_s=fan_s,
         fan_m_per_s=given.fan_m_per_s,
+        deicer_factor=given.deicer_factor,
     )
 
 
@@ -121,6 +130,8 @@ def _tell(given: Namespace, result: CooldownResult) -> None:
     write_line("\nLimits of the brake data")
     for limit in result.limits:
         write_line(f"  {_limit_text(limit)}")
+    write_line("")
+    write_wrapped(f"Oxidation: {_dose_text(given, result)}")
     write_line("\nBear in mind")
     for caution in CAUTIONS:
         write_wrapped(caution, "  * ")
@@ -182,6 +193,22 @@ def _limit_text(limit: LimitTime) -> str:
         return f"{text}not reached"
     first, last = limit.above_from_s / MINUTE_S, limit.above_to_s / MINUTE_S
     return f"{text}above it from minute {first:.0f} to {last:.0f}"
+
+
+def _dose_text(given: Namespace, result: CooldownResult) -> str:
+    from thermal.oxidation import PLAIN_CARBON
+    from thermal.units import celsius
+
+    if result.oxidation_dose is None:
+        return f"not applicable to a stack of {result.brake.stack_material}."
+    reference = float(celsius(PLAIN_CARBON.reference_k))
+    salt = ""
+    if given.deicer_factor > 1:
+        salt = f", {given.deicer_factor:g} times as fast after de-icers"
+    return (
+        f"hottest disc {result.oxidation_dose:.2g} of an hour at {reference:.0f} °C "
+        f"without de-icer{salt}. A dose to compare landings with, no life."
+    )
 
 
 COMMANDS = (

@@ -9,6 +9,8 @@ import pytest
 from scheduler.cli.application import main
 from tests.thermal.reference_integrator import integrate
 from thermal.catalogue import load_brake
+from thermal.oxidation import oxidation_dose
+from thermal.units import kelvin
 
 WORDS = ["cooldown", "--brake", "carbon-narrow", "--energy-mj", "24", "--ambient-c"]
 BASE = [*WORDS, "20", "--hours", "2"]
@@ -38,6 +40,7 @@ def test_json_has_the_keys_that_others_build_on(
         "links",
         "boundaries",
         "heat_input",
+        "oxidation_dose",
         "curves",
     }
     keys = {
@@ -177,6 +180,32 @@ def test_the_table_shows_the_curves(capsys: pytest.CaptureFixture[str]) -> None:
         strict=True,
     ):
         assert abs(float(cell) - values[place]) <= 0.501
+
+
+def test_the_dose_of_carbon_is_that_of_its_hottest_disc(
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    """More than the dose of any one disc, not much more, and salt multiplies it."""
+    record = run_json(capsys, *BASE)
+    discs = [curve(record, node["name"]) for node in record["nodes"][:9]]
+    doses = oxidation_dose(record["curves"]["time_s"], kelvin(discs))
+    assert 0.9999 * doses.max() < record["oxidation_dose"] < 1.5 * doses.max()
+    salted = run_json(capsys, *BASE, "--deicer-factor", "10")
+    ratio = salted["oxidation_dose"] / record["oxidation_dose"]
+    assert ratio == pytest.approx(10.0)
+    main([*BASE, "--deicer-factor", "10"])
+    flat = " ".join(capsys.readouterr().out.split())
+    assert f"hottest disc {salted['oxidation_dose']:.2g} of an hour at 600 °C" in flat
+    assert "10 times as fast after de-icers" in flat
+    assert "no life" in flat
+
+
+def test_steel_has_no_dose(capsys: pytest.CaptureFixture[str]) -> None:
+    """Null in the record, and words in the text."""
+    words = ["cooldown", "--brake", "steel-wide", "--energy-mj", "9", "--ambient-c"]
+    assert run_json(capsys, *words, "9")["oxidation_dose"] is None
+    main([*words, "9"])
+    assert "not applicable to a stack of steel." in capsys.readouterr().out
 
 
 def test_an_unknown_brake_is_named_with_the_known_ones(
