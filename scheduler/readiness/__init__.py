@@ -97,7 +97,11 @@ def tables_of(
     """Tables of the turnarounds of one brake type."""
     station, count = day.station, settings.sample_count
     rank = rank_of(count, station.limit_confidence, station.bound_confidence)
-    heat = stand_heat(_cases(day, group, count, settings.seed), station.hold_minutes)
+    heat = stand_heat(
+        _cases(day, group, count, settings.seed),
+        station.hold_minutes,
+        rule=station.approach,
+    )
     central = stand_heat(
         _cases(day, group, 1, settings.seed, central=True),
         station.hold_minutes,

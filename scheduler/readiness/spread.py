@@ -33,8 +33,7 @@ def spread(
             results.update(zip(share, found, strict=True))
     finally:
         for worker in workers:
-            worker.kill()
-            worker.wait()
+            _end(worker)
     return [results[k] for k in range(len(arguments))]
 
 
@@ -68,6 +67,13 @@ def _finish(worker: "subprocess.Popen[bytes]") -> list[Any]:
     except (EOFError, pickle.UnpicklingError):
         return []
     return found
+
+
+def _end(worker: "subprocess.Popen[bytes]") -> None:
+    worker.kill()
+    if worker.stdout is not None:
+        worker.stdout.close()
+    worker.wait()
 
 
 def main() -> int:

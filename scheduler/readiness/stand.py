@@ -5,18 +5,23 @@ can bind. Of each sample the brake with the most heat is kept, and every brake w
 less heat but a thinner stack than those kept.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
 from scheduler.cases import Case, network_of
+from scheduler.day import ApproachRule
 from thermal.arrays import FloatArray
+from thermal.brake import Brake
 from thermal.cooling import CoolingCurve, cool
 from thermal.departure import StandCurve
 from thermal.network import Network
 from thermal.turnaround import Rows, arrival, arrival_s, parked, start_k
 from thermal.units import MINUTE_S
 
+SETTLED_MINUTE = 135
+_NEAR_K = 40.0
+_NEARLY = 0.93
 _FINE_UNTIL = 20
 _COARSE_STEP = 5
 
@@ -75,28 +80,101 @@ def binding_rows(case: Case) -> np.ndarray:
 
 
 def stand_heat(
-    cases: tuple[Case, ...], hold_minutes: int, *, every_brake: bool = False
+    cases: tuple[Case, ...],
+    hold_minutes: int,
+    *,
+    rule: ApproachRule | None = None,
+    every_brake: bool = False,
 ) -> StandHeat:
-    """Integrate the arrivals and the stand of all cases, which share one brake."""
+    """Integrate the arrivals and the stand of all cases, which share one brake.
+
+    With an approach rule, only rows that it or some limit may still hold are followed
+    after `SETTLED_MINUTE`; the others keep their last temperatures, which are below
+    all of them. Without one every row is followed to the end.
+    """
     network = network_of(cases[0].aircraft.brake)
     parts = [
         case.rows if every_brake else case.rows.select(binding_rows(case))
         for case in cases
     ]
     rows = Rows.joined(parts)
-    end_s = hold_minutes * MINUTE_S
+    minutes = grid_minutes(hold_minutes)
+    early = minutes if rule is None else minutes[minutes <= SETTLED_MINUTE]
+    end_s = float(early[-1]) * MINUTE_S
     curve = cool(
         network,
         rows.variation,
         (*arrival(rows), *parked(rows, 0.0, end_s)),
         start_k(network, rows),
-        grid_minutes(hold_minutes) * MINUTE_S,
+        early * MINUTE_S,
         start_s=-arrival_s(rows),
     )
+    if rule is not None and early.size < minutes.size:
+        late = minutes[early.size :] * MINUTE_S
+        open_rows = np.flatnonzero(_may_hold(network.brake, rows, curve, rule))
+        curve = _followed_on(network, rows, curve, open_rows, end_s, late)
     return StandHeat(
         network=network,
         cases=cases,
         rows=rows,
         curve=curve,
         hold_minutes=hold_minutes,
+    )
+
+
+def _may_hold(
+    brake: Brake, rows: Rows, curve: CoolingCurve, rule: ApproachRule
+) -> np.ndarray:
+    """Rows that a limit or the approach rule may hold at the curve's last instant."""
+    limits, plug = brake.limits, brake.plug
+    stop = (rows.stop_j + rows.taxi_out_j) / (brake.stack_mass_kg * rows.stack_fraction)
+    plug_k, hottest_k = curve.plug_k[:, -1], curve.hottest_k[:, -1]
+    held = curve.stack_j_per_kg[:, -1] + stop > _NEARLY * limits.stack_j_per_kg
+    held |= plug_k > min(rule.max_plug_k, plug.release_k - plug.margin_k) - _NEAR_K
+    held |= hottest_k > min(rule.max_stack_k, limits.wheel_well_k) - _NEAR_K
+    held |= curve.indicated_k[:, -1] > limits.indicated_k - _NEAR_K
+    for limit_k, node in (
+        (limits.housing_k, "piston housing"),
+        (limits.bead_k, "tyre bead"),
+        (limits.wheel_k, "wheel inboard"),
+    ):
+        if limit_k is not None:
+            held |= curve.node_k(node)[:, -1] > limit_k - _NEAR_K
+    return np.asarray(held)
+
+
+def _followed_on(
+    network: Network,
+    rows: Rows,
+    curve: CoolingCurve,
+    open_rows: np.ndarray,
+    from_s: float,
+    at_s: FloatArray,
+) -> CoolingCurve:
+    """Append later instants: integrated for some rows, the last values for others."""
+
+    def longer(values: FloatArray) -> FloatArray:
+        return np.concatenate([values, np.repeat(values[:, -1:], at_s.size, 1)], axis=1)
+
+    temperature_k = longer(curve.temperature_k)
+    stack, hottest = longer(curve.stack_j_per_kg), longer(curve.hottest_k)
+    if open_rows.size:
+        some = rows.select(open_rows)
+        on = cool(
+            network,
+            some.variation,
+            parked(some, from_s, float(at_s[-1])),
+            curve.end_k[open_rows],
+            at_s,
+            start_s=from_s,
+        )
+        temperature_k[open_rows, -at_s.size :] = on.temperature_k
+        stack[open_rows, -at_s.size :] = on.stack_j_per_kg
+        hottest[open_rows, -at_s.size :] = on.hottest_k
+    return replace(
+        curve,
+        time_s=np.concatenate([curve.time_s, at_s]),
+        temperature_k=temperature_k,
+        stack_j_per_kg=stack,
+        hottest_k=hottest,
     )
