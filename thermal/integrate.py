@@ -32,9 +32,10 @@ from thermal.timeline import Phase
 from thermal.variation import Variation
 
 GAMMA = 1.0 - 0.5**0.5
-FIRST_STEP_S = 0.5
+FIRST_STEP_S = 2.0
+_HEATED_FIRST_STEP_S = 0.5
 _SLACK_K = 1e-3
-_GROWTH, _SHRINK, _SAFETY = 2.5, 0.35, 0.85
+_GROWTH, _SHRINK, _SAFETY = 4.0, 0.35, 0.9
 # In tolerances: by how much the heat of one step may differ from that of linear power.
 _LARGEST_BEND = 1.0
 
@@ -188,7 +189,9 @@ def integrate_phase(
     if longest == 0.0:
         return enthalpy, lost
     fraction = 0.0
-    first_s = integrator.last_step_s if phase.continues else FIRST_STEP_S
+    first_s = FIRST_STEP_S if phase.heat is None else _HEATED_FIRST_STEP_S
+    if phase.continues:
+        first_s = integrator.last_step_s
     width = min(first_s / longest, 1.0)
     split = integrator.network.heat_fraction[:, None]
     state = integrator.state(enthalpy)
