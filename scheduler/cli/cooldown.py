@@ -6,12 +6,13 @@ import json
 from argparse import ArgumentParser, Namespace
 from typing import TYPE_CHECKING
 
-from scheduler.cli.arguments import number
+from scheduler.cli.arguments import number, whole
 from scheduler.cli.registry import EXIT_GOOD, Command, CommandError
-from scheduler.cli.terminal import write_line, write_wrapped
+from scheduler.cli.terminal import progress, write_line, write_wrapped
 
 if TYPE_CHECKING:
     from scheduler.cooldown import Cooldown, CooldownResult, LimitTime
+    from thermal.sensitivity import Sensitivity
 
 _EXAMPLE = (
     "heatslot cooldown --brake carbon-narrow --energy-mj 25 --ambient-c 20 --hours 3"
@@ -42,9 +43,8 @@ def _add_arguments(parser: ArgumentParser) -> None:
     add(
         "--wear",
         type=number(0, 1),
-        default=0.0,
         metavar="F",
-        help="0 new (default) to 1 fully worn",
+        help="0 new (default) to 1 fully worn; drawn for --sensitivity if not given",
     )
     add("--brakes-set", action="store_true", help="parking brake on all the time")
     add(
@@ -75,6 +75,18 @@ def _add_arguments(parser: ArgumentParser) -> None:
         "(default 1: none)",
     )
     add(
+        "--sensitivity",
+        action="store_true",
+        help="also tell which unknown input moves brake-ready most",
+    )
+    add(
+        "--seed",
+        type=whole(0, 2**31 - 1),
+        default=1,
+        metavar="S",
+        help="of the draws for --sensitivity (default 1)",
+    )
+    add(
         "--json",
         action="store_true",
         help="print network, heat and curves, enough to integrate it again",
@@ -82,14 +94,22 @@ def _add_arguments(parser: ArgumentParser) -> None:
 
 
 def _run(given: Namespace) -> int:
-    from scheduler.cooldown import cool_down
+    from scheduler.cooldown import cool_down, influence_of_inputs, sensitivity_rows
 
     asked = _asked(given)
     result = cool_down(asked)
+    found = None
+    if given.sensitivity:
+        with progress(quiet=given.json) as step:
+            step("drawing the inputs")
+            found = influence_of_inputs(
+                asked, is_wear_known=given.wear is not None, seed=given.seed
+            )
     if given.json:
-        write_line(json.dumps(result.record, ensure_ascii=False))
+        rows = {} if found is None else {"sensitivity": sensitivity_rows(found)}
+        write_line(json.dumps({**result.record, **rows}, ensure_ascii=False))
     else:
-        _tell(given, result)
+        _tell(given, result, found)
     return EXIT_GOOD
 
 
@@ -112,7 +132,7 @@ def _asked(given: Namespace) -> Cooldown:
         ambient_k=float(kelvin(given.ambient_c)),
         duration_s=duration_s,
         wind_m_per_s=given.wind_m_per_s,
-        wear=given.wear,
+        wear=given.wear or 0.0,
         brakes_set=given.brakes_set,
         fan_from_s=None if start is None else start * MINUTE_S,
         fan_s=fan_s,
@@ -121,7 +141,8 @@ def _asked(given: Namespace) -> Cooldown:
     )
 
 
-def _tell(given: Namespace, result: CooldownResult) -> None:
+def _tell(given: Namespace, result: CooldownResult, found: Sensitivity | None) -> None:
+    from scheduler.cli.sensitivity_table import tell_sensitivity
     from scheduler.report.cautions import CAUTIONS
 
     write_wrapped(_heading(given))
@@ -132,6 +153,8 @@ def _tell(given: Namespace, result: CooldownResult) -> None:
         write_line(f"  {_limit_text(limit)}")
     write_line("")
     write_wrapped(f"Oxidation: {_dose_text(given, result)}")
+    if found is not None:
+        tell_sensitivity(found)
     write_line("\nBear in mind")
     for caution in CAUTIONS:
         write_wrapped(caution, "  * ")
@@ -150,9 +173,10 @@ def _heading(given: Namespace) -> str:
         )
     return (
         f"{given.brake}: {given.energy_mj:g} MJ in a stop of 30 s with linearly "
-        f"falling power, wear {given.wear:g}; then {air} of {given.ambient_c:g} °C, "
-        f"brakes {'set' if given.brakes_set else 'released'}{fan}. One brake in the "
-        "middle of all ranges, no safety added."
+        f"falling power, wear {given.wear or 0:g}; then {air} of "
+        f"{given.ambient_c:g} °C, brakes "
+        f"{'set' if given.brakes_set else 'released'}{fan}. One brake in the middle of "
+        "all ranges, no safety added."
     )
 
 

@@ -259,3 +259,30 @@ def test_masses_are_those_of_the_worn_brake(
         if node["name"].split()[0] in ("rotor", "stator")
     ]
     assert sum(discs) == pytest.approx(brake.stack_mass_kg * brake.worn_fraction)
+
+
+def test_inputs_are_ranked_on_request(capsys: pytest.CaptureFixture[str]) -> None:
+    """Shares with ranges and reasons, the most moving first; wear is not known here."""
+    rows = run_json(capsys, *BASE, "--sensitivity")["sensitivity"]
+    keys = {"input", "share", "error", "low", "high", "unit", "reason"}
+    assert all(set(row) == keys and row["reason"] for row in rows)
+    shares = [row["share"] for row in rows]
+    assert shares == sorted(shares, reverse=True)
+    assert 0.5 < sum(shares) < 1.15
+    assert "wear" in [row["input"] for row in rows]
+
+
+def test_the_ranking_is_shown_with_bars(capsys: pytest.CaptureFixture[str]) -> None:
+    """Known wear is left out, a fan brings its factor, and the method is named."""
+    main([*BASE, *FAN, "--sensitivity", "--seed", "7"])
+    text = capsys.readouterr().out
+    table = text.split("What moves brake-ready most")[1].split("Bear in mind")[0]
+    rows = [line.split() for line in table.splitlines() if "%" in line and "±" in line]
+    assert "fan_factor" in [row[0] for row in rows]
+    assert "wear" not in [row[0] for row in rows]
+    flat = " ".join(table.split())
+    assert "from the means in 32 bins" in flat
+    assert "seed 7" in flat
+    assert "no bound to leave by" in flat
+    bars = [row for row in rows if "#" in "".join(row)]
+    assert float(rows[0][1].rstrip("%")) < 4.0 or bars

@@ -123,7 +123,7 @@ def cool_down(asked: Cooldown) -> CooldownResult:
     brake = load_brake(asked.brake)
     network = build_network(brake)
     rows = _row(asked, float(brake.stack_fraction(asked.wear)))
-    phases, start = _phases(rows, asked), start_k(network, rows)
+    phases, start = stand_phases(rows, asked), start_k(network, rows)
     curve = cool(network, rows.variation, phases, start, _instants_s(asked))
     return CooldownResult(
         brake=brake,
@@ -166,8 +166,8 @@ def _row(asked: Cooldown, stack_fraction: float) -> Rows:
     )
 
 
-def _phases(rows: Rows, asked: Cooldown) -> tuple[Phase, ...]:
-    """Stop, then still air or wind, with the fan where asked for."""
+def stand_phases(rows: Rows, asked: Cooldown) -> tuple[Phase, ...]:
+    """Stop, then still air or wind, with the fan where asked for; for all rows."""
     end_s = asked.duration_s - STOP_S
     if asked.fan_from_s is None:
         after = parked(rows, 0.0, end_s)
@@ -179,9 +179,9 @@ def _phases(rows: Rows, asked: Cooldown) -> tuple[Phase, ...]:
             *(parked(rows, 0.0, start_s) if start_s > 0 else ()),
             *fan_job(
                 rows,
-                np.array([begin]),
-                np.array([stop]),
-                np.array([asked.fan_m_per_s]),
+                np.full(rows.count, begin),
+                np.full(rows.count, stop),
+                np.full(rows.count, asked.fan_m_per_s),
                 rest,
             ),
         )
