@@ -48,6 +48,8 @@ class Option:
     at the wheel from ``start_minute - setup`` to ``start_minute`` and again for the
     removal after ``end_minute``, unless the fan is remote. ``ready_minute`` includes
     the removal; it is None where no off-block within the horizon meets the limits.
+    ``witness`` names the sample and the brake position that set it, for whoever wants
+    to follow that one case again; decisions do not look at it.
     """
 
     fan: str | None = None
@@ -56,6 +58,7 @@ class Option:
     end_minute: int | None = None
     ready_minute: int | None
     binding: Limit | None
+    witness: tuple[int, str] | None = None
 
     def __post_init__(self) -> None:
         """Refuse a fan job without a window, or still air with one."""

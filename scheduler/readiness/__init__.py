@@ -26,6 +26,7 @@ from scheduler.readiness.plugs import RAISED, PlugState, plug_state
 from scheduler.readiness.spread import processor_count, spread
 from scheduler.readiness.stand import StandHeat, stand_heat
 from scheduler.readiness.summary import most_valuable, summary
+from scheduler.readiness.witness import witness
 
 __all__ = ["build_tables"]
 
@@ -201,7 +202,11 @@ def _table(
         turnaround_id=case.turnaround.id,
         approach_minute=_absolute(in_block, plugs.approach_minute),
         options=(
-            Option(ready_minute=_absolute(in_block, ready), binding=binding),
+            Option(
+                ready_minute=_absolute(in_block, ready),
+                binding=binding,
+                witness=witness(heat, place, int(still.row[at])),
+            ),
             *jobs,
         ),
         limit_minutes=tuple(

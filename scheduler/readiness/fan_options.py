@@ -16,6 +16,7 @@ from scheduler.options import Limit, Option
 from scheduler.readiness.limits import COLUMNS, SampleMinutes, minutely
 from scheduler.readiness.plugs import RAISED
 from scheduler.readiness.stand import StandHeat
+from scheduler.readiness.witness import row_behind_fan, witness
 from thermal.arrays import FloatArray
 from thermal.cooling import cool
 from thermal.departure import StandCurve, first_minute, indicated_minute
@@ -102,7 +103,9 @@ def fan_options(
         )
         near = found.sample[peak_k[mine] > _near_k(heat)]
         check = checks[job.case] if np.unique(near).size >= RAISED * count else None
-        options[job.case].append(_option(heat, job, found, (rank, count), check))
+        still = followed.still[mine]
+        option = _option(heat, job, found, still, (rank, count), check)
+        options[job.case].append(option)
     return options
 
 
@@ -238,6 +241,7 @@ def _option(
     heat: StandHeat,
     job: Job,
     found: SampleMinutes,
+    still: FloatArray,
     rank_count: tuple[int, int],
     check: float | None,
 ) -> Option:
@@ -255,6 +259,8 @@ def _option(
         if minute is not None and minute > bound:
             bound, binding = float(minute), limit
     holds = bool(np.isfinite(bound))
+    rank, count = rank_count
+    row = row_behind_fan(found, still, valid, count - rank)
     return Option(
         fan=job.fan.name,
         units=1,
@@ -262,4 +268,5 @@ def _option(
         end_minute=in_block + job.end,
         ready_minute=in_block + later_minute(bound) if holds else None,
         binding=binding,
+        witness=witness(heat, job.case, row),
     )

@@ -6,7 +6,7 @@ fan jobs and the off-block of the plan, and all departure limits are looked at a
 Every departure is looked at, however late: limits are not monotone.
 """
 
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 from scheduler.cases import Case, build_case
@@ -23,19 +23,16 @@ from thermal.errors import ThermalError
 MOST_SAMPLES = 1 << 16
 _LOOKED_AT = 6
 
-Judge = Callable[[Witness], tuple[Broken, ...]]
-
 
 def heat_violations(day: Day, plan: Plan) -> tuple[Violation, ...]:
     """Find departures whose brakes do not keep their limits by a second integration.
 
-    In still air the draw that set brake-ready (``binding_position``,
-    ``binding_sample``, the plan's seed) has to keep every limit: a necessary
-    condition, because a plan could name a draw that is too cool. With a fan the
-    recorded draw may be one of the few that the limit confidence leaves out: if it
-    breaks a limit, the hottest other draws are followed as well, and a violation is
-    told once more of them break one than may. The threshold to send people to a wheel
-    for a fan job is judged in the same way.
+    The draw that set brake-ready of the chosen way to cool (``binding_position``,
+    ``binding_sample``, the plan's seed) has to keep every limit, in still air and
+    behind a fan: a necessary condition, because a plan could name a draw that is too
+    cool. The threshold to send people to a wheel for a fan job was set by a draw of
+    its own: if the named one is above it, the hottest other draws are followed as
+    well, and a violation is told once more of them are above it than may be.
 
     Parameters
     ----------
@@ -128,26 +125,24 @@ class _Followed:
     row: int
 
     def faults(self) -> Iterator[Violation]:
-        """Limits and approach by the named row, with other draws where need be."""
+        """Limits by the named row, the approach by other draws too where need be."""
         named = self._follow(self.row)
-        is_exact = not self.match.row.fan_jobs
-        for judge, exact in ((self._limits, is_exact), (self._approach, False)):
-            broken = judge(named)
-            if broken and (exact or self._is_broken_by_more(judge)):
-                yield from (self._fault(one) for one in broken)
+        jobs = self.match.row.fan_jobs
+        broken = broken_limits(self.case.brake, named, jobs)
+        early = self._approach(named)
+        if early and self._is_approach_early():
+            broken += early
+        yield from (self._fault(one) for one in broken)
 
     def _follow(self, row: int) -> Witness:
         off_block = self.match.off_block_minute or 0
         return witness_of(self.day, self.case, row, self.match.row.fan_jobs, off_block)
 
-    def _limits(self, witness: Witness) -> tuple[Broken, ...]:
-        return broken_limits(self.case.brake, witness, self.match.row.fan_jobs)
-
     def _approach(self, witness: Witness) -> tuple[Broken, ...]:
         return above_threshold(self.day, self.match.row.fan_jobs, witness)
 
-    def _is_broken_by_more(self, judge: Judge) -> bool:
-        """Whether more draws break it than the limit confidence leaves out."""
+    def _is_approach_early(self) -> bool:
+        """Whether more draws are above the threshold than confidence leaves out."""
         station, (samples, brakes) = self.day.station, self.case.shape
         spare = spare_samples(
             samples, station.limit_confidence, station.bound_confidence
@@ -157,7 +152,7 @@ class _Followed:
         for row in hottest_rows(self.case, self.row // brakes, looked_at):
             if failed > spare:
                 break
-            failed += bool(judge(self._follow(row)))
+            failed += bool(self._approach(self._follow(row)))
         return failed > spare
 
     def _fault(self, broken: Broken) -> Violation:

@@ -1,7 +1,8 @@
-"""How many draws may break a limit, and which others are the hottest.
+"""How many draws may be above a threshold, and which others are the hottest.
 
-The limit confidence leaves a few draws out: one that breaks a limit is a fault only
-where more break it than may. Enters: a case, sample count, confidences.
+The limit confidence leaves a few draws out: where a draw is not the one that set the
+minute, it alone proves no fault; more than may be have to be above the threshold.
+Enters: a case, sample count, confidences.
 """
 
 import numpy as np

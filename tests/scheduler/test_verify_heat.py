@@ -1,5 +1,6 @@
 """The second integration of the heat finds departures and approaches that are early."""
 
+from collections.abc import Callable
 from dataclasses import replace
 
 import numpy as np
@@ -83,22 +84,36 @@ def test_a_fan_that_never_came_is_found():
     assert (Code.HEAT, row.id) in found(BLOWN, changed(plan, row, fan_jobs=()))
 
 
-@pytest.mark.parametrize(
-    ("with_fan", "failing", "is_found"),
-    [(False, 1, True), (True, 1, False), (True, 2, True)],
-)
-def test_behind_a_fan_more_draws_have_to_fail_than_may(
-    monkeypatch: pytest.MonkeyPatch, with_fan: bool, failing: int, is_found: bool
-):
-    """Of 512 draws one may fail; in still air the named one is not that one."""
-    plan = blown_plan()
-    row = next(row for row in plan.turnarounds if bool(row.fan_jobs) is with_fan)
+def first_ones(failing: int) -> Callable[..., tuple[Broken, ...]]:
+    """A judge that finds the first so many draws too hot."""
     calls = iter(range(100))
 
-    def first_ones(*_: object) -> tuple[Broken, ...]:
+    def judge(*_: object) -> tuple[Broken, ...]:
         return (Broken.above("stack", 500.0, 600.0),) * (next(calls) < failing)
 
-    monkeypatch.setattr(heat, "broken_limits", first_ones)
+    return judge
+
+
+@pytest.mark.parametrize("with_fan", [False, True])
+def test_the_named_draw_has_to_keep_every_limit(
+    monkeypatch: pytest.MonkeyPatch, with_fan: bool
+):
+    """It is the one that set brake-ready, in still air and behind a fan."""
+    plan = blown_plan()
+    row = next(row for row in plan.turnarounds if bool(row.fan_jobs) is with_fan)
+    monkeypatch.setattr(heat, "broken_limits", first_ones(1))
+    (fault,) = heat_violations(BLOWN, replace(plan, turnarounds=(row,)))
+    assert fault.where.startswith("stack, brake")
+
+
+@pytest.mark.parametrize(("failing", "is_found"), [(1, False), (2, True)])
+def test_more_draws_have_to_be_above_the_approach_threshold_than_may(
+    monkeypatch: pytest.MonkeyPatch, failing: int, is_found: bool
+):
+    """Of 512 draws one may be, and the named one can be that one."""
+    plan = blown_plan()
+    row = next(row for row in plan.turnarounds if row.fan_jobs)
+    monkeypatch.setattr(heat, "above_threshold", first_ones(failing))
     alone = replace(plan, turnarounds=(row,))
     assert bool(heat_violations(BLOWN, alone)) is is_found
 
