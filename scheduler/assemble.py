@@ -6,6 +6,7 @@ are added by the report.
 """
 
 from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import replace
 
 from scheduler.choices import usable_options
 from scheduler.day import Day, Turnaround
@@ -119,23 +120,35 @@ def _row(
         delay_minutes=None if minute is None else minute - target,
         fan_jobs=decision.fan_jobs,
         relaxed=decision.relaxed,
-        heat=heat,
+        heat=_witnessed(heat, option),
     )
+
+
+def _witnessed(heat: HeatSummary | None, option: Option) -> HeatSummary | None:
+    """Summary that names the draw and the brake behind the chosen option."""
+    if heat is None or option.witness is None:
+        return heat
+    sample, position = option.witness
+    return replace(heat, binding_sample=sample, binding_position=position)
 
 
 def _waits_for(
     day: Day, one: Turnaround, table: OptionTable | None, decision: Decision
 ) -> WaitsFor:
+    """Reason for the larger share of the delay; as much by both counts as brakes."""
     minute, option = decision.off_block_minute, decision.option
     target = one.target_off_block_minute
     if minute is None:
         return _held_for(decision)
     if minute == target or is_gone(one) or option.ready_minute is None:
         return WaitsFor.NOTHING
-    if minute > max(target, option.ready_minute):
+    ready = max(target, option.ready_minute)
+    if minute - ready > ready - target:
         return WaitsFor.SLOT
     if option.binding is Limit.PLUG_CHECK:
         return WaitsFor.CHECK
+    if option.binding is Limit.TABLE:
+        return WaitsFor.BRAKES
     return WaitsFor.FAN if _is_beaten(day, one, table, option) else WaitsFor.BRAKES
 
 

@@ -1,7 +1,8 @@
 """What the plan says about itself: relaxations, reasons, limits, status, plug risk.
 
 - A relaxation is named where, and only where, its rule is broken.
-- *Waits for* follows from off-block, target and brake-ready.
+- *Waits for* follows from off-block, target and brake-ready: a slot where the brakes
+  are ready in most of the delay.
 - A flight that waits for its brakes names the limit.
 - *relaxed* is the status if, and only if, a relaxation is used; *optimal* needs a
   bound that equals the objective.
@@ -114,17 +115,28 @@ def _reasons(day: Day, match: Match) -> set[WaitsFor]:
     Whether another fan job would have been sooner is not written in a plan: brakes
     and fan are told apart only where no fan could be sent at all.
     """
-    off_block, ready = match.off_block_minute, match.row.brake_ready_minute
+    off_block = match.off_block_minute
     if off_block == match.given.target_off_block_minute or match.is_departed:
         return {WaitsFor.NOTHING}
-    if off_block != ready:
+    if _is_mostly_after_ready(match):
         return {WaitsFor.SLOT}
     if match.row.binding_limit is Limit.PLUG_CHECK:
         return {WaitsFor.CHECK}
+    if match.row.binding_limit is Limit.TABLE:
+        return {WaitsFor.BRAKES}
     may_approach = match.row.approach_minute is not None
     if any(fan.remote or may_approach for fan in day.station.fans):
         return {WaitsFor.BRAKES, WaitsFor.FAN}
     return {WaitsFor.BRAKES}
+
+
+def _is_mostly_after_ready(match: Match) -> bool:
+    """Whether the brakes were ready in more than half of the minutes of the delay."""
+    late = range(match.given.target_off_block_minute, match.off_block_minute or 0)
+    ready = match.row.brake_ready_minute
+    if not late or ready is None:
+        return True
+    return sum(minute >= ready for minute in late) * 2 > len(late)
 
 
 def _limit(match: Match) -> Iterator[Violation]:

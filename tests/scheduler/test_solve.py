@@ -231,6 +231,26 @@ def test_waits_for_the_runway_and_the_curfew():
 
 
 @pytest.mark.parametrize(
+    ("ready", "limit", "expected"),
+    [
+        (605, Limit.STOPPING, WaitsFor.SLOT),
+        (614, Limit.PLUG_CHECK, WaitsFor.SLOT),
+        (615, Limit.STOPPING, WaitsFor.BRAKES),
+        (616, Limit.PLUG_CHECK, WaitsFor.CHECK),
+        (620, Limit.TABLE, WaitsFor.BRAKES),
+    ],
+)
+def test_the_larger_share_of_a_delay_counts(
+    ready: int, limit: Limit, expected: WaitsFor
+):
+    """Target 610, curfew until 620: the brakes count from half of the delay on."""
+    day = day_of(flight("a"), curfews=(Curfew(from_minute=0, to_minute=630),))
+    plan = plan_of(day, table("a", still(ready, limit)))
+    assert plan.of("a").off_block_minute == 620
+    assert plan.of("a").waits_for is expected
+
+
+@pytest.mark.parametrize(
     "wrong", [{"seconds": -1}, {"seconds": float("nan")}, {"workers": 0}]
 )
 def test_a_wrong_configuration_is_refused(wrong: dict[str, float]):

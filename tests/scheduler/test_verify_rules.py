@@ -678,3 +678,27 @@ def test_violation_reads_as_one_line():
     assert str(fault) == (
         "A1: off-block: expected 10:40 or later, got 10:39 (off-block before target)"
     )
+
+
+@pytest.mark.parametrize(
+    ("ready", "reason"),
+    [(646, WaitsFor.SLOT), (648, WaitsFor.SLOT), (649, WaitsFor.BRAKES)],
+)
+def test_the_larger_share_of_a_delay_has_to_be_named(ready: int, reason: WaitsFor):
+    """B2 could go at 645 and leaves at 653; from the middle on it is the brakes."""
+    plan = with_row(
+        moved(PLAN, "B2", 653, brake_ready_minute=ready),
+        "B2",
+        fan_jobs=(),
+        brake_ready_still_air_minute=ready,
+    )
+    for other in (WaitsFor.SLOT, WaitsFor.BRAKES, WaitsFor.CHECK):
+        found = [Code.WAITS_FOR] if other is not reason else []
+        told = codes(with_row(plan, "B2", waits_for=other))
+        assert [code for code in told if code is Code.WAITS_FOR] == found
+
+
+def test_the_operators_table_is_the_brakes():
+    """No fan makes an approved table shorter, so nobody waits for one."""
+    told = with_row(PLAN, "B2", binding_limit=Limit.TABLE, waits_for=WaitsFor.FAN)
+    assert codes(told) == [Code.WAITS_FOR]
