@@ -2,7 +2,7 @@
 
 Enters: samples of inputs and of what came out. Leaves: per input the share of the
 outcome's variance that goes with this input alone (Sobol', Mathematics and Computers in
-Simulation 55, 2001, 271-280), and the sampling error of that share.
+Simulation 55, 2001, 271-280, from memory), and the sampling error of that share.
 
 The samples of each input are sorted into bins of equal count; the variance between the
 means of the bins, less what the scatter inside them puts there, is the share. All
