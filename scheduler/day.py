@@ -63,12 +63,16 @@ class Runway:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Stand:
-    """A stand: default taxi times and how far it is sheltered (0 open, 1 calm)."""
+    """A stand: default taxi times and how far it is sheltered (0 open, 1 calm).
+
+    ``heading_deg`` is where the nose of a parked aircraft points, None if not known.
+    """
 
     name: str
     taxi_in_minutes: int
     taxi_out_minutes: int
     shelter_fraction: float = 1.0
+    heading_deg: float | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -165,6 +169,7 @@ class WeatherRow:
 class Tail:
     """One aircraft: type, brake positions by the operator's names, wear, defects.
 
+    The first half of ``positions`` is the left side, the second half the right.
     ``wear`` is 0 (new) … 1 (fully worn) per position, None where unknown.
     ``inoperative`` names positions whose brake is locked out.
     """
@@ -175,6 +180,7 @@ class Tail:
     wear: tuple[float | None, ...]
     inoperative: tuple[str, ...] = ()
     reverser_inoperative: bool = False
+    onboard_fan_inoperative: bool = False
 
     def __post_init__(self) -> None:
         """One wear entry per position; defects name positions that exist."""
@@ -273,7 +279,11 @@ class Reading:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Station:
-    """The place and its rules."""
+    """The place and its rules.
+
+    ``parking_brake_set`` says whether it is set at the stand, None if that is not
+    given. Onboard fans run for ``onboard_fan_minutes`` from in-block on.
+    """
 
     name: str
     elevation_m: float
@@ -287,6 +297,8 @@ class Station:
     stand_buffer_minutes: int = 5
     plug_check_minutes: int = 20
     wind_credit: bool = False
+    parking_brake_set: bool | None = None
+    onboard_fan_minutes: int = 30
     limit_confidence: float = 0.99
     bound_confidence: float = 0.95
     hold_minutes: int = 360

@@ -70,7 +70,11 @@ class Probe:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Brake:
-    """Dimensions and limits of one brake with its wheel (SI, kelvin)."""
+    """Dimensions and limits of one brake with its wheel (SI, kelvin).
+
+    ``onboard_fan_m_per_s`` is the air that a fan of the aircraft's own drives through
+    the stack; None where there is none.
+    """
 
     name: str
     stack_material: str
@@ -116,6 +120,7 @@ class Brake:
     plug: FusePlug
     probe: Probe
     limits: Limits
+    onboard_fan_m_per_s: float | None = None
 
     def __post_init__(self) -> None:
         """Refuse dimensions that do not fit into each other."""

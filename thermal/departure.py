@@ -24,6 +24,7 @@ __all__ = [
     "departure_margins_k",
     "first_minute",
     "indicated_minute",
+    "indication_valid_minute",
     "not_assessed",
 ]
 
@@ -155,6 +156,17 @@ def _close(
         high[which] = np.where(passes, guess, b)
         high_margin[which] = np.where(passes, found, fb)
         slow[which] = high[which] - low[which] > 0.5 * (b - a)
+
+
+def indication_valid_minute(brake: Brake, rows: Rows) -> FloatArray:
+    """Minute after in-block from which the indication counts, shape (row,).
+
+    Past its lag since the stop, and past the disturbance of an onboard fan.
+    """
+    limits, fan_s = brake.limits, rows.onboard_fan_s
+    lag_s = np.maximum(limits.indicated_valid_after_s - rows.taxi_in_s, 0.0)
+    undisturbed_s = np.where(fan_s > 0, fan_s + limits.fan_invalid_s, 0.0)
+    return np.asarray(np.maximum(lag_s, undisturbed_s)) / MINUTE_S
 
 
 def indicated_minute(

@@ -183,7 +183,8 @@ def flight(
 
     The wheel well takes all of the flight that take-off run, gear left down and
     approach leave; where the flight is too short for them, the gear left down goes
-    first. Air in the well and on the approach is as warm as at the stand.
+    first. For two hours hot brakes keep the well warmer than the air on the ground, as
+    after any departure; later it is as warm as that, and so is the approach.
 
     Parameters
     ----------
@@ -205,15 +206,12 @@ def flight(
     gear_down_s = np.minimum(rows.gear_down_s, air_s - approach_s)
     touchdown = off_block_minute + rows.taxi_out_s / MINUTE_S + minutes
     leaving_k, landing_k = map(rows.ambient_at_k, (off_block_minute, touchdown))
+    well_k, well_s = np.maximum(leaving_k, landing_k), air_s - approach_s - gear_down_s
+    warm_s, warm_k = np.minimum(well_s, WELL_S), well_k + rows.well_warmer_k
     return (
         *take_off(rows, off_block_minute, gear_down_s),
-        row_phase(
-            PhaseKind.WHEEL_WELL,
-            rows,
-            air_s - approach_s - gear_down_s,
-            np.maximum(leaving_k, landing_k) + rows.well_warmer_k,
-            _WELL,
-        ),
+        row_phase(PhaseKind.WHEEL_WELL, rows, warm_s, warm_k, _WELL),
+        row_phase(PhaseKind.WHEEL_WELL, rows, well_s - warm_s, well_k, _WELL),
         row_phase(PhaseKind.APPROACH, rows, approach_s, landing_k, _APPROACH),
     )
 

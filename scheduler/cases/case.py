@@ -4,13 +4,12 @@ What is not given is drawn from its range and named in ``assumed``; wear that is
 given counts as fully worn. The same draws come back from the same seed.
 """
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from functools import cache
 
 import numpy as np
 
-from scheduler.cases.inputs import sampled_inputs
-from scheduler.cases.landing import landing_heat
+from scheduler.cases.earlier import Sampling, earlier_turnarounds, sectors_before
 from scheduler.cases.rows import turnaround_rows
 from scheduler.day import Day, Turnaround
 from thermal.aircraft import Aircraft
@@ -18,7 +17,7 @@ from thermal.arrays import FloatArray
 from thermal.brake import Brake
 from thermal.catalogue import load_brake
 from thermal.network import Network, build_network
-from thermal.shares import share_of_brakes
+from thermal.sectors import Sector
 from thermal.turnaround import Rows
 
 
@@ -36,6 +35,9 @@ class Case:
         Heat of rollout and taxi-in.
     drawn : tuple of (name, array of shape (sample,))
         The draws of what was not given.
+    before : tuple of Sector
+        Earlier turnarounds of the tail in the day, oldest first, with the same brakes
+        row by row; empty where the heat left at touchdown is given.
     """
 
     turnaround: Turnaround
@@ -47,6 +49,7 @@ class Case:
     energy_j: FloatArray
     assumed: tuple[str, ...]
     drawn: tuple[tuple[str, FloatArray], ...]
+    before: tuple[Sector, ...] = field(default=())
 
     @property
     def shape(self) -> tuple[int, int]:
@@ -86,20 +89,10 @@ def build_case(
     """
     aircraft, tail = day.aircraft_of(turnaround), day.tail_of(turnaround)
     brake = load_brake(aircraft.brake)
-    inputs = sampled_inputs(
-        day, turnaround, sample_count=sample_count, seed=seed, central=central
-    )
-    serviceable = np.array([name not in tail.inoperative for name in tail.positions])
-    share = share_of_brakes(
-        len(tail.positions), serviceable, inputs.per_brake("share_factor")
-    )
-    worn = np.array([1.0 if value is None else value for value in tail.wear])
-    if None in tail.wear:
-        inputs.assumed.append("brake wear: fully worn where it is not given")
-    arrival = landing_heat(day, turnaround, inputs, float(serviceable.mean()))
-    rows = turnaround_rows(
-        day, turnaround, inputs, share, brake.stack_fraction(worn), arrival
-    )
+    sampling = Sampling(count=sample_count, seed=seed, central=central)
+    inputs = sampling.inputs(day, turnaround)
+    earlier = earlier_turnarounds(day, turnaround)
+    rows = turnaround_rows(day, turnaround, inputs, carried=bool(earlier))
     rows = replace(rows, case=np.full(rows.count, case))
     release_k = brake.plug.release_k + brake.plug.release_sd_k * inputs.per_brake(
         "release_normal"
@@ -111,7 +104,8 @@ def build_case(
         positions=tail.positions,
         rows=rows,
         release_k=release_k,
-        energy_j=rows.arrival_j.reshape(share.shape),
+        energy_j=rows.arrival_j.reshape(release_k.shape),
         assumed=tuple(inputs.assumed),
         drawn=tuple(inputs.missed),
+        before=sectors_before(day, turnaround, (inputs, rows), earlier, sampling),
     )

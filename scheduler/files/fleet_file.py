@@ -49,6 +49,7 @@ class TailKeys(Keys):
     wear: Any = None
     inoperative: Names = ()
     reverser_inoperative: bool = False
+    onboard_fan_inoperative: bool = False
 
 
 class FleetKeys(Keys):
@@ -114,6 +115,7 @@ def _tail(
             wear=wear,
             inoperative=tuple(p for p in keys.inoperative if p in positions),
             reverser_inoperative=keys.reverser_inoperative,
+            onboard_fan_inoperative=keys.onboard_fan_inoperative,
         )
     except DayError:
         return None  # a list of the wrong length, already noted

@@ -54,6 +54,8 @@ class StationFile:
             stand_buffer_minutes=keys.stand_buffer_minutes,
             plug_check_minutes=keys.plug_check_minutes,
             wind_credit=keys.wind_credit,
+            parking_brake_set=records.parking_brake_set(keys.parking_brake),
+            onboard_fan_minutes=keys.onboard_fan_minutes,
             limit_confidence=keys.limit_confidence,
             bound_confidence=keys.bound_confidence,
             hold_minutes=keys.hold_minutes,

@@ -62,6 +62,11 @@ def approach(keys: schema.ApproachKeys | None) -> ApproachRule:
     )
 
 
+def parking_brake_set(key: str | None) -> bool | None:
+    """Whether the parking brake is set at the stand; None where that is not given."""
+    return None if key is None else key == "set"
+
+
 def curfews(keys: schema.CurfewKeys, zone: ZoneInfo, clock: Clock) -> list[Curfew]:
     """Curfew of the day before, the day and the day after, as UTC minutes.
 

@@ -13,6 +13,7 @@ Positive = Annotated[float, Field(gt=0.0)]
 NotNegative = Annotated[float, Field(ge=0.0)]
 Fraction = Annotated[float, Field(ge=0.0, le=1.0)]
 Minutes = Annotated[int, Field(ge=0, le=1440)]
+Heading = Annotated[float, Field(ge=0.0, le=360.0)]
 Confidence = Annotated[float, Field(ge=0.5, lt=1.0)]
 
 
@@ -46,7 +47,7 @@ class RunwayKeys(Keys):
     """One runway in one direction."""
 
     name: Name
-    heading_deg: Annotated[float, Field(ge=0.0, le=360.0)]
+    heading_deg: Heading
     landing_distance_m: Annotated[float, Field(ge=500.0, le=6000.0)]
     slope_percent: Annotated[float, Field(ge=-4.0, le=4.0)] = 0.0
     spacing_minutes: Annotated[int, Field(ge=1, le=60)] = 2
@@ -60,6 +61,7 @@ class StandKeys(Keys):
     taxi_in_minutes: Annotated[int, Field(ge=1, le=120)]
     taxi_out_minutes: Annotated[int, Field(ge=1, le=120)]
     shelter_fraction: Fraction = 1.0
+    heading_deg: Heading | None = None
 
 
 class FanKeys(Keys):
@@ -122,6 +124,8 @@ class StationKeys(Keys):
     stand_buffer_minutes: Minutes = 5
     plug_check_minutes: Minutes = 20
     wind_credit: bool = False
+    parking_brake: Literal["released", "set"] | None = None
+    onboard_fan_minutes: Minutes = 30
     limit_confidence: Confidence = 0.99
     bound_confidence: Confidence = 0.95
     hold_minutes: Annotated[int, Field(ge=30, le=1440)] = 360

@@ -10,6 +10,7 @@ from itertools import product
 
 import numpy as np
 
+from scheduler.cases import stand_settings
 from scheduler.clock import later_minute
 from scheduler.day import Day, FanType, Turnaround
 from scheduler.options import Limit, Option
@@ -49,15 +50,20 @@ def candidate_jobs(
     approach_minute: float,
     still_ready_minute: float,
 ) -> list[Job]:
-    """Jobs that could bring a turnaround forward, by start and length."""
+    """Jobs that could bring a turnaround forward, by start and length.
+
+    None begins while the aircraft's own fan is still running.
+    """
     in_block = turnaround.in_block_minute
     target = turnaround.target_off_block_minute - in_block
+    own_fan_until = stand_settings(day, turnaround).onboard_fan_minutes
     if still_ready_minute < target + WORTH_MINUTES:
         return []
     jobs = []
     for fan in day.station.fans:
         approach = 0.0 if fan.remote else approach_minute
         first = max(approach, 0.0, fan.from_minute - in_block) + fan.setup_minutes
+        first = max(first, own_fan_until)
         last = fan.to_minute - in_block - fan.removal_minutes
         if not np.isfinite(first):
             continue

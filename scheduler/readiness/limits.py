@@ -14,9 +14,13 @@ from scheduler.options import Limit
 from scheduler.readiness.figures import followed_rows
 from scheduler.readiness.stand import StandHeat
 from thermal.arrays import FloatArray
-from thermal.departure import Margin, first_minute, indicated_minute
+from thermal.departure import (
+    Margin,
+    first_minute,
+    indicated_minute,
+    indication_valid_minute,
+)
 from thermal.sampling import bound_rank
-from thermal.units import MINUTE_S
 
 LIMIT_OF = {
     Margin.STOPPING: Limit.STOPPING,
@@ -106,8 +110,8 @@ def _indicated(heat: StandHeat) -> FloatArray:
     brake = heat.network.brake
     whole = np.arange(heat.hold_minutes + 1.0)
     shown = minutely(heat.minute, heat.curve.indicated_k, whole)
-    valid = brake.limits.indicated_valid_after_s - heat.rows.taxi_in_s
-    return indicated_minute(brake, whole, shown, np.maximum(valid / MINUTE_S, 0.0))
+    valid = indication_valid_minute(brake, heat.rows)
+    return indicated_minute(brake, whole, shown, valid)
 
 
 def minutely(minute: FloatArray, values: FloatArray, whole: FloatArray) -> FloatArray:

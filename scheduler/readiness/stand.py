@@ -2,7 +2,7 @@
 
 Enters: cases of one brake type. Leaves: `StandHeat`, the curves of the brakes that
 can bind. Of each sample the brake with the most heat is kept, and every brake with
-less heat but a thinner stack than those kept.
+less heat but a thinner stack than those kept; likewise among those in the lee.
 """
 
 from dataclasses import dataclass, replace
@@ -11,15 +11,17 @@ import numpy as np
 
 from scheduler.cases import Case, network_of
 from scheduler.day import ApproachRule
+from scheduler.readiness.carried import touchdown_k
 from thermal.arrays import FloatArray
 from thermal.brake import Brake
 from thermal.cooling import CoolingCurve, cool
 from thermal.departure import StandCurve
 from thermal.network import Network
-from thermal.turnaround import Rows, arrival, arrival_s, parked, start_k
+from thermal.turnaround import Rows, arrival, arrival_s, parked
 from thermal.units import MINUTE_S
 
 SETTLED_MINUTE = 135
+_AFTER_FAN_MINUTES = 60.0
 _NEAR_K = 40.0
 _NEARLY = 0.93
 _FINE_UNTIL = 20
@@ -67,16 +69,27 @@ def grid_minutes(hold_minutes: int) -> FloatArray:
 
 def binding_rows(case: Case) -> np.ndarray:
     """Row numbers of the brakes of each sample that can bind."""
-    samples, brakes = case.shape
-    energy = case.energy_j
-    stack = case.rows.stack_fraction.reshape(samples, brakes)
-    order = np.argsort(-energy, axis=1, kind="stable")
+    energy, stack = case.energy_j, case.rows.stack_fraction.reshape(case.shape)
+    wind = case.rows.wind_m_per_s.reshape(case.shape)
+    in_lee = wind <= wind.min(axis=1, keepdims=True)
+    return np.union1d(
+        _hot_or_thin(energy, stack), _hot_or_thin(np.where(in_lee, energy, 0.0), stack)
+    )
+
+
+def _hot_or_thin(energy_j: FloatArray, stack: FloatArray) -> np.ndarray:
+    """Row numbers of brakes than which none of the sample is as hot and as thin.
+
+    Arrays of shape (sample, brake); a brake without heat is none.
+    """
+    samples, brakes = energy_j.shape
+    order = np.argsort(-energy_j, axis=1, kind="stable")
     sorted_stack = np.take_along_axis(stack, order, axis=1)
     thinnest = np.minimum.accumulate(sorted_stack, axis=1)
     before = np.concatenate([np.full((samples, 1), np.inf), thinnest[:, :-1]], axis=1)
-    keep = (sorted_stack < before) & (np.take_along_axis(energy, order, axis=1) > 0)
+    keep = (sorted_stack < before) & (np.take_along_axis(energy_j, order, axis=1) > 0)
     sample, place = np.nonzero(keep)
-    return np.sort(sample * brakes + order[sample, place])
+    return np.asarray(sample * brakes + order[sample, place])
 
 
 def stand_heat(
@@ -89,23 +102,29 @@ def stand_heat(
     """Integrate the arrivals and the stand of all cases, which share one brake.
 
     With an approach rule, only rows that it or some limit may still hold are followed
-    after `SETTLED_MINUTE`; the others keep their last temperatures, which are below
-    all of them. Without one every row is followed to the end.
+    after `SETTLED_MINUTE` (and an hour after an onboard fan); the others keep their
+    last temperatures, which are below all of them. Without one every row is followed
+    to the end.
     """
     network = network_of(cases[0].aircraft.brake)
-    parts = [
-        case.rows if every_brake else case.rows.select(binding_rows(case))
+    kept = [
+        np.arange(case.rows.count) if every_brake else binding_rows(case)
         for case in cases
     ]
-    rows = Rows.joined(parts)
+    rows = Rows.joined(
+        [case.rows.select(some) for case, some in zip(cases, kept, strict=True)]
+    )
+    begin_k = [
+        touchdown_k(network, case, some) for case, some in zip(cases, kept, strict=True)
+    ]
     minutes = grid_minutes(hold_minutes)
-    early = minutes if rule is None else minutes[minutes <= SETTLED_MINUTE]
+    early = minutes if rule is None else minutes[minutes <= _settled_minute(rows)]
     end_s = float(early[-1]) * MINUTE_S
     curve = cool(
         network,
         rows.variation,
         (*arrival(rows), *parked(rows, 0.0, end_s)),
-        start_k(network, rows),
+        np.concatenate(begin_k),
         early * MINUTE_S,
         start_s=-arrival_s(rows),
     )
@@ -120,6 +139,12 @@ def stand_heat(
         curve=curve,
         hold_minutes=hold_minutes,
     )
+
+
+def _settled_minute(rows: Rows) -> float:
+    """Minute after in-block from which nothing warms again."""
+    fan_end = float(rows.onboard_fan_s.max()) / MINUTE_S
+    return max(SETTLED_MINUTE, fan_end + _AFTER_FAN_MINUTES if fan_end > 0 else 0.0)
 
 
 def _may_hold(

@@ -13,7 +13,12 @@ from scheduler.readiness.limits import COLUMNS, SampleMinutes, minutely, rank_of
 from scheduler.readiness.stand import StandHeat
 from thermal.arrays import FloatArray
 from thermal.cooling import cool
-from thermal.departure import StandCurve, first_minute, indicated_minute
+from thermal.departure import (
+    StandCurve,
+    first_minute,
+    indicated_minute,
+    indication_valid_minute,
+)
 from thermal.turnaround import fan_job
 from thermal.units import MINUTE_S
 
@@ -140,8 +145,8 @@ def _indicated(heat: StandHeat) -> FloatArray:
     brake = heat.network.brake
     whole = np.arange(heat.hold_minutes + 1.0)
     shown_k = minutely(heat.minute, heat.curve.indicated_k, whole)
-    valid_s = brake.limits.indicated_valid_after_s - heat.rows.taxi_in_s
-    return indicated_minute(brake, whole, shown_k, np.maximum(valid_s / MINUTE_S, 0.0))
+    valid = indication_valid_minute(brake, heat.rows)
+    return indicated_minute(brake, whole, shown_k, valid)
 
 
 def fan_minutes(

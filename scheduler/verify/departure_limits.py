@@ -109,6 +109,9 @@ def _indication_valid(
     limits, off_block = brake.limits, float(witness.off_block)
     lag = limits.indicated_valid_after_s / MINUTE_S - witness.taxi_in_minutes
     waits = [("in-block", off_block, lag)]
+    if witness.onboard_fan_minutes > 0:
+        after = off_block - witness.onboard_fan_minutes
+        waits.append(("the onboard fan's end", after, limits.fan_invalid_s / MINUTE_S))
     waits += [
         (
             "the fan's end",

@@ -15,6 +15,7 @@ from scheduler.plan import FanJob
 from scheduler.verify.history import History, history_of
 from thermal.arrays import FloatArray
 from thermal.export import export_network
+from thermal.network import Network
 from thermal.timeline import Phase
 from thermal.turnaround import (
     TAKE_OFF_RUN_S,
@@ -43,6 +44,8 @@ class Witness:
         Heat of the accelerate-stop per mass of the worn stack.
     taxi_in_minutes : float
         From the end of the rollout to in-block.
+    onboard_fan_minutes : float
+        How long the aircraft's own fan runs from in-block on.
     """
 
     history: History
@@ -52,6 +55,7 @@ class Witness:
     retraction: int
     stop_j_per_kg: float
     taxi_in_minutes: float
+    onboard_fan_minutes: float
 
     def minutes(self, first_minute: int, last_minute: int) -> slice:
         """Rows of the whole minutes at the stand between two of the day's minutes."""
@@ -76,7 +80,7 @@ def witness_of(
         network,
         rows.variation,
         phases,
-        start_k(network, rows)[0],
+        _touchdown_k(network, case, row),
         start_s=-float(arrival_s(rows)[0]),
     )
     at_s = _instants_s(rows, stay)
@@ -89,7 +93,28 @@ def witness_of(
         retraction=stay + 2,
         stop_j_per_kg=float(rows.stop_j[0]) / history.stack_kg,
         taxi_in_minutes=float(rows.taxi_in_s[0]) / MINUTE_S,
+        onboard_fan_minutes=float(rows.onboard_fan_s[0]) / MINUTE_S,
     )
+
+
+def _touchdown_k(network: Network, case: Case, row: int) -> FloatArray:
+    """Temperatures at touchdown, shape (node,): after the sectors before, one by one.
+
+    No node is cooler than where nothing is carried.
+    """
+    carried = None
+    which = np.array([row])
+    for whole in case.before:
+        sector = whole.select(which)
+        rows, duration_s = sector.rows, sector.duration_s
+        begin_k = _warmer(start_k(network, rows)[0], carried)
+        exported = export_network(network, rows.variation, sector.phases, begin_k)
+        carried = history_of(exported, duration_s).temperature_k[-1]
+    return _warmer(start_k(network, case.rows.select(which))[0], carried)
+
+
+def _warmer(begin_k: FloatArray, carried_k: FloatArray | None) -> FloatArray:
+    return begin_k if carried_k is None else np.maximum(begin_k, carried_k)
 
 
 def _windows(

@@ -248,6 +248,18 @@ def edited(old, new, text=STATION):
 
 
 STATION_FAULTS = {
+    "parking brake neither way": (
+        edited("elevation_m = 120", 'elevation_m = 120\nparking_brake = "on"'),
+        "3: parking_brake: expected 'released' or 'set', got \"on\"",
+    ),
+    "onboard fan for ever": (
+        edited("elevation_m = 120", "elevation_m = 120\nonboard_fan_minutes = 1441"),
+        "3: onboard_fan_minutes: expected at most 1440, got 1441",
+    ),
+    "stand turned too far": (
+        edited("taxi_out_minutes = 8", "taxi_out_minutes = 8\nheading_deg = 361"),
+        "30: stands.heading_deg: expected at most 360, got 361",
+    ),
     "unknown key": (
         edited("elevation_m = 120", "elevation_m = 120\nhold_minute = 3"),
         "3: hold_minute: expected a known key (nearest: hold_minutes), got hold_minute",
@@ -341,6 +353,14 @@ def test_station_fault(tmp_path, name):
 
 
 FLEET_FAULTS = {
+    "fan neither in nor out": (
+        edited(
+            "reverser_inoperative = true",
+            'reverser_inoperative = true\nonboard_fan_inoperative = "yes"',
+            FLEET,
+        ),
+        '31: tails.XA-AAB.onboard_fan_inoperative: expected true or false, got "yes"',
+    ),
     "unknown type": (
         edited('type = "TWIN"', 'type = "TWEEN"', FLEET),
         '23: tails.XA-AAA.type: expected one of TWIN, got "TWEEN"',

@@ -262,6 +262,7 @@ def test_costs_and_rules(tmp_path):
     more = (
         "stand_buffer_minutes = 8\nplug_check_minutes = 35\n"
         "wind_credit = true\nhold_minutes = 300\n"
+        'parking_brake = "set"\nonboard_fan_minutes = 20\n'
     )
     cost = "\n[delay_cost]\nrates = [[0, 1], [15, 2]]\njumps = [[180, 250]]\n"
     station = STATION.replace("[columns]", more + "[columns]") + cost
@@ -270,6 +271,29 @@ def test_costs_and_rules(tmp_path):
     assert (found.stand_buffer_minutes, found.hold_minutes) == (8, 300)
     assert found.plug_check_minutes == 35
     assert found.wind_credit
+    assert found.parking_brake_set is True
+    assert found.onboard_fan_minutes == 20
+
+
+def test_what_the_station_leaves_open_about_its_stands(tmp_path):
+    """The parking brake is not known, own fans run half an hour, no stand is turned."""
+    station = read(tmp_path).station
+    assert station.parking_brake_set is None
+    assert station.onboard_fan_minutes == 30
+    assert {stand.heading_deg for stand in station.stands} == {None}
+
+
+def test_stand_heading_released_brake_and_fan_out(tmp_path):
+    """Heading, a brake that is released and a fan that is out come through."""
+    text = STATION.replace("[columns]", 'parking_brake = "released"\n[columns]')
+    text = text.replace(
+        "taxi_out_minutes = 8", "taxi_out_minutes = 8\nheading_deg = 55"
+    )
+    fleet = FLEET + "onboard_fan_inoperative = true\n"
+    day = read(tmp_path, station__toml=text, fleet__toml=fleet)
+    assert day.station.parking_brake_set is False
+    assert [stand.heading_deg for stand in day.station.stands] == [55.0, None]
+    assert [tail.onboard_fan_inoperative for tail in day.tails] == [False, True]
 
 
 def test_without_approach_rule_nobody_goes(tmp_path):

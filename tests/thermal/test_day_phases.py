@@ -179,12 +179,22 @@ def test_flight_takes_the_minutes_it_is_given() -> None:
     minutes = np.array([45.0, 45.0, 6.0])
     legs = flight(rows, np.full(3, 60.0), minutes, np.full(3, 4.0))
     kinds = [leg.kind for leg in legs]
-    assert kinds[-2:] == [PhaseKind.WHEEL_WELL, PhaseKind.APPROACH]
+    assert kinds[-3:] == [*[PhaseKind.WHEEL_WELL] * 2, PhaseKind.APPROACH]
     total_s = sum(leg.duration_s for leg in legs[1:])
     assert total_s == pytest.approx(minutes * 60.0)
     assert legs[-1].duration_s.tolist() == [240.0, 240.0, 240.0]
     assert legs[2].duration_s.tolist() == [0.0, 300.0, 85.0]
     assert legs[3].duration_s[2] == 0.0
+
+
+def test_a_long_flight_leaves_nothing_but_the_air() -> None:
+    """After a day the well is no warmer than the ground, nor are the brakes."""
+    network = network_of("steel-narrow")
+    rows = landed(network, well_warmer_k=25.0)
+    flown = [sector(rows, flown=hours * 60.0) for hours in (1.5, 30.0)]
+    short, long = (next_start_k(network, leg, start_k(network, rows)) for leg in flown)
+    assert short.max() > AIR_K + 40.0
+    assert long == pytest.approx(np.full_like(long, AIR_K), abs=1.0)
 
 
 def test_a_flight_shorter_than_its_run_is_refused() -> None:
