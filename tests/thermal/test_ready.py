@@ -5,6 +5,8 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
+from thermal.accelerate_stop import RejectedTakeOff, accelerate_stop
+from thermal.air import density_kg_per_m3
 from thermal.catalogue import load_aircraft, load_brake, load_ranges
 from thermal.cooling import cool
 from thermal.errors import ParameterError
@@ -12,6 +14,7 @@ from thermal.margins import Margin, departure_margins_k
 from thermal.network import build_network
 from thermal.ready import ReadyQuestion, _rows, ready_minutes, uncertain_inputs
 from thermal.sensitivity import sensitivity
+from thermal.speeds import default_v1_m_per_s
 from thermal.turnaround import arrival, parked, start_k
 
 LOOK_MINUTES = 120.0
@@ -86,6 +89,27 @@ def test_inputs_move_the_minute_the_right_way(name: str, later: bool) -> None:
     assert (high > low + 0.3) if later else (high < low - 0.3)
 
 
+def test_the_stop_is_that_of_the_type_at_nine_tenths() -> None:
+    """Each brake takes its share of the accelerate-stop at 0.9 of the weight."""
+    aircraft, drawn = QUESTION.aircraft, middle(QUESTION)
+    drawn["share_factor"] = np.array([1.04])
+    weight_kg = 0.9 * aircraft.maximum_take_off_kg
+    density = float(density_kg_per_m3(298.15, 101325.0))
+    heat = accelerate_stop(
+        aircraft,
+        default_v1_m_per_s(aircraft, weight_kg, density),
+        RejectedTakeOff(
+            weight_kg=weight_kg,
+            density_kg_per_m3=density,
+            friction_fraction=aircraft.dry_friction,
+        ),
+    )
+    rows = _rows(QUESTION, drawn)
+    expected = 1.04 * float(heat.energy_j) / aircraft.brake_count
+    assert rows.stop_j[0] == pytest.approx(expected, rel=1e-9)
+    assert 0.0 < rows.taxi_out_j[0] < 0.2 * rows.stop_j[0]
+
+
 def test_known_ranges_are_those_of_the_catalogue() -> None:
     """Ranges are shipped ones; weight and speed together make the landing energy."""
     shipped = {item.name: item for item in load_ranges()}
@@ -142,7 +166,7 @@ def test_samples_that_are_not_ready_count_as_the_end_of_the_look() -> None:
     hot = replace(QUESTION, energy_j=55e6)
     found = sensitivity(hot, seed=1, sample_count=160)
     assert found.late_count > 0
-    assert found.ready_minute.max() == LOOK_MINUTES
+    assert (found.ready_minute == LOOK_MINUTES).sum() >= found.late_count
     assert np.isfinite(found.ready_minute).all()
 
 
