@@ -4,17 +4,19 @@ Enters: a plan and its day. Leaves: actions by time. Rules:
 
 - an aircraft that has left its stand gets no action;
 - nobody is sent to a wheel before the turnaround's approach minute;
-- an action is due at its start or later, and names the stand of its turnaround.
+- an action is due at its start or later, and names the stand of its turnaround;
+- a minute or two until a slot is free are nobody's action.
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 
 from scheduler.choices import CTOT_LATE_MINUTES
 from scheduler.day import Basis, Day, Turnaround
 from scheduler.plan import Action, Plan, PlannedTurnaround, Relaxation, WaitsFor
 from scheduler.report.check_actions import check_actions, keep_clear_actions
 from scheduler.report.fan_actions import fan_actions
-from scheduler.report.words import reason_text
+from scheduler.report.fan_units import FanUse, Key, next_uses
+from scheduler.report.words import is_short_slot_wait, reason_text
 
 CONTROLLER = "controller"
 DELAY_MESSAGE_MINUTES = 15
@@ -37,11 +39,12 @@ def actions(plan: Plan, day: Day) -> tuple[Action, ...]:
         By start, then by the minute they are due.
     """
     given = {one.id: one for one in day.turnarounds}
+    following = next_uses(plan, day)
     found = [
         action
         for row in plan.turnarounds
         if given[row.id].off_block_basis is not Basis.ACTUAL
-        for action in _of_row(plan, day, row, given[row.id])
+        for action in _of_row(day, row, given[row.id], following)
     ]
     return tuple(sorted(found, key=_by_time))
 
@@ -51,10 +54,10 @@ def _by_time(action: Action) -> tuple[int, int, str, str]:
 
 
 def _of_row(
-    plan: Plan, day: Day, row: PlannedTurnaround, given: Turnaround
+    day: Day, row: PlannedTurnaround, given: Turnaround, following: Mapping[Key, FanUse]
 ) -> Iterator[Action]:
     yield from keep_clear_actions(day, row)
-    yield from fan_actions(plan, day, row)
+    yield from fan_actions(day, row, given, following)
     yield from check_actions(day, row)
     yield from _hold(day, row)
     yield from _tell(day, row)
@@ -95,7 +98,7 @@ def _tell(day: Day, row: PlannedTurnaround) -> Iterator[Action]:
     if row.off_block_minute is None:
         return
     late = row.off_block_minute - row.target_off_block_minute
-    if late <= 0:
+    if late <= 0 or is_short_slot_wait(row):
         return
     time = day.clock.short(row.off_block_minute)
     steps = [

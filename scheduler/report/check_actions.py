@@ -36,18 +36,33 @@ def check_actions(day: Day, row: PlannedTurnaround) -> Iterator[Action]:
     """Plug and tyre check, or a wheel change to get ready, where one is still due."""
     if not _is_due(day, row):
         return
-    first = row.in_block_minute if row.approach_minute is None else row.approach_minute
-    if _is_high(row):
-        first = row.in_block_minute
+    first, minutes = _first_minute(row), day.station.plug_check_minutes
+    leaves = row.off_block_minute
+    end = row.target_off_block_minute if leaves is None else leaves
     yield Action(
         minute=first,
-        do_by_minute=max(first, row.target_off_block_minute),
-        what=_task(row),
+        do_by_minute=max(first, end - minutes),
+        what=_task(row, minutes),
         who=MAINTENANCE,
         stand=row.stand,
         turnaround_id=row.id,
-        missing_it="no off-block is planned until maintenance has logged it",
+        missing_it=_without_check(day.clock, row),
     )
+
+
+def _first_minute(row: PlannedTurnaround) -> int:
+    """Earliest start: after the plugs have peaked, where people may go to a wheel."""
+    if row.approach_minute is None or _is_high(row):
+        return row.in_block_minute
+    peak = row.approach_minute if row.heat is None else row.heat.plug_peak_minute
+    return max(row.approach_minute, peak)
+
+
+def _without_check(clock: Clock, row: PlannedTurnaround) -> str:
+    if row.off_block_minute is None:
+        return "it stays held: no off-block is planned before a check is logged"
+    leaves = clock.short(row.off_block_minute)
+    return f"it leaves at {leaves} only if the check is logged by then"
 
 
 def _is_due(day: Day, row: PlannedTurnaround) -> bool:
@@ -59,16 +74,17 @@ def _is_high(row: PlannedTurnaround) -> bool:
     return row.heat is not None and row.heat.risk in (PlugRisk.HIGH, PlugRisk.RELEASED)
 
 
-def _task(row: PlannedTurnaround) -> str:
+def _task(row: PlannedTurnaround, minutes: int) -> str:
     if _is_high(row):
         return (
             "Get wheel, jack and crew ready for a wheel change, away from the aircraft"
         )
     if row.approach_minute is None:
         return "Get ready for a plug and tyre check, away from the aircraft"
+    again = " and plan again" if row.off_block_minute is None else ""
     return (
-        "Check fuse plugs and tyres when the operator's procedure allows an approach; "
-        "log the finding"
+        f"Check fuse plugs and tyres ({minutes} min) when the operator's procedure "
+        f"allows an approach; log the finding{again}"
     )
 
 

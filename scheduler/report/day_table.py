@@ -30,8 +30,9 @@ _UNBOUNDED_COLUMNS = 10_000
 LEGEND = (
     "TOBT: target off-block, when ground handling ends. Brake-ready: earliest "
     "off-block that the brakes allow, in brackets without the fan. Limit: what sets "
-    "brake-ready. Plug risk: chance that a fuse plug lets a tyre down. "
-    "*: breaks a rule, see below."
+    "brake-ready; indicated: the indicator's figure, or the wait until it can be "
+    "trusted after a stop or a fan. Waits for: what a late flight waits for. Plug "
+    "risk: chance that a fuse plug lets a tyre down. *: breaks a rule, see below."
 )
 
 
@@ -84,7 +85,7 @@ def _filled(
     table: Table, line: Callable[[_Cells], tuple[str, ...]], cells: list[_Cells]
 ) -> Table:
     for one in cells:
-        style = None if one.waits_for == WaitsFor.NOTHING else "bold"
+        style = None if one.waits_for == NOTHING else "bold"
         table.add_row(*(Text(cell) for cell in line(one)), style=style)
     return table
 
@@ -113,8 +114,13 @@ def _cells(row: PlannedTurnaround, clock: Clock) -> _Cells:
         off_block=off_block + ("*" if row.relaxed else ""),
         take_off=time_text(clock, row.take_off_minute),
         delay=NOTHING if row.delay_minutes is None else str(row.delay_minutes),
-        waits_for=row.waits_for,
+        waits_for=_waits_for(row),
     )
+
+
+def _waits_for(row: PlannedTurnaround) -> str:
+    """Print a dash for the many that wait for nothing, so that others stand out."""
+    return NOTHING if row.waits_for is WaitsFor.NOTHING else row.waits_for
 
 
 def _still_air(row: PlannedTurnaround, clock: Clock) -> str:

@@ -1,11 +1,20 @@
 """What to tell the gate: one plain sentence per flight that does not leave on time.
 
-Enters: a plan. Leaves: sentences in order of departure, held aircraft last.
+Enters: a plan. Leaves: sentences in order of departure, held aircraft next, and one
+for all that wait a minute or two for a slot.
 """
+
+from collections.abc import Sequence
 
 from scheduler.clock import Clock
 from scheduler.plan import Plan, PlannedTurnaround, Relaxation, WaitsFor
-from scheduler.report.words import clock_of, departure_order, reason_text
+from scheduler.report.words import (
+    clock_of,
+    departure_order,
+    is_short_slot_wait,
+    reason_text,
+    time_text,
+)
 
 _COOLS = (WaitsFor.BRAKES, WaitsFor.FAN)
 
@@ -25,7 +34,13 @@ def messages(plan: Plan) -> tuple[str, ...]:
     """
     clock = clock_of(plan)
     rows = sorted(plan.turnarounds, key=departure_order)
-    return tuple(_message(row, clock) for row in rows if _is_late(row))
+    late = [row for row in rows if _is_late(row)]
+    told = [row for row in late if not is_short_slot_wait(row)]
+    short = [row for row in late if is_short_slot_wait(row)]
+    return (
+        *(_message(row, clock) for row in told),
+        *((_short_waits(short, clock),) if short else ()),
+    )
 
 
 def _is_late(row: PlannedTurnaround) -> bool:
@@ -33,6 +48,16 @@ def _is_late(row: PlannedTurnaround) -> bool:
         row.off_block_minute is None
         or row.off_block_minute > row.target_off_block_minute
     )
+
+
+def _short_waits(rows: Sequence[PlannedTurnaround], clock: Clock) -> str:
+    """One sentence for all that wait less than three minutes for a slot."""
+    flights = ", ".join(
+        f"{row.id} (stand {row.stand}) {time_text(clock, row.off_block_minute)}"
+        for row in rows
+    )
+    most = max(row.delay_minutes or 0 for row in rows)
+    return f"Up to {most} min late, for a take-off slot: {flights}."
 
 
 def _message(row: PlannedTurnaround, clock: Clock) -> str:

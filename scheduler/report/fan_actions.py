@@ -4,32 +4,40 @@ A fan that is not remote sends people to a wheel. Where the figures do not meet 
 operator's approach threshold by then, no such action is given.
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 
+from scheduler.choices import CTOT_LATE_MINUTES
 from scheduler.clock import Clock
-from scheduler.day import Day, FanType
-from scheduler.plan import Action, FanJob, Plan, PlannedTurnaround
+from scheduler.day import Day, FanType, Turnaround
+from scheduler.plan import Action, FanJob, PlannedTurnaround
+from scheduler.report.fan_units import FanUse, Key
 from scheduler.report.words import units_text
+from scheduler.windows import open_minutes
 
 FAN_CREW = "fan crew"
-SOON_MINUTES = 30
 
 
-def fan_actions(plan: Plan, day: Day, row: PlannedTurnaround) -> Iterator[Action]:
-    """Start and stop of every fan job of one turnaround."""
+def fan_actions(
+    day: Day, row: PlannedTurnaround, given: Turnaround, following: Mapping[Key, FanUse]
+) -> Iterator[Action]:
+    """Start and stop of every fan job of one turnaround.
+
+    ``following`` maps jobs to those that need their units next.
+    """
     for job in row.fan_jobs:
         fan = day.fan(job.fan_type)
         if fan.remote or _may_approach(row, job.start_minute - fan.setup_minutes):
-            yield _start(day.clock, row, job, fan)
-            yield _stop(plan, day, row, job)
+            yield _start(day, row, given, job)
+            yield _stop(day.clock, row, job, fan, following.get((row.id, job)))
 
 
 def _may_approach(row: PlannedTurnaround, minute: int) -> bool:
     return row.approach_minute is not None and row.approach_minute <= minute
 
 
-def _start(clock: Clock, row: PlannedTurnaround, job: FanJob, fan: FanType) -> Action:
-    air = f"start the air at {clock.short(job.start_minute)}"
+def _start(day: Day, row: PlannedTurnaround, given: Turnaround, job: FanJob) -> Action:
+    fan = day.fan(job.fan_type)
+    air = f"start the air at {day.clock.short(job.start_minute)}"
     fans = units_text(job)
     what = f"Move {fans} to stand {row.stand}, {air}"
     return Action(
@@ -39,24 +47,45 @@ def _start(clock: Clock, row: PlannedTurnaround, job: FanJob, fan: FanType) -> A
         who=FAN_CREW,
         stand=row.stand,
         turnaround_id=row.id,
-        missing_it=_without_fan(clock, row),
+        missing_it=_without_fan(day, row, given),
     )
 
 
-def _without_fan(clock: Clock, row: PlannedTurnaround) -> str:
+def _without_fan(day: Day, row: PlannedTurnaround, given: Turnaround) -> str:
     still = row.brake_ready_still_air_minute
     if still is None:
         return "without the fan no off-block was found that meets the brake limits"
-    ready = f"without the fan the brakes are ready at {clock.short(still)}"
-    if row.off_block_minute is None or still <= row.off_block_minute:
+    ready = f"without the fan the brakes are ready at {day.clock.short(still)}"
+    off_block = open_minutes(day, given, (still,)).start
+    if row.off_block_minute is None or off_block <= row.off_block_minute:
         return f"{ready}, which costs no delay"
-    return f"{ready}: off-block {still - row.off_block_minute} min later"
+    lost = _lost(day, given, off_block)
+    late = f"off-block {off_block - row.off_block_minute} min later"
+    return f"{ready}: {lost or late}"
 
 
-def _stop(plan: Plan, day: Day, row: PlannedTurnaround, job: FanJob) -> Action:
-    fan = day.fan(job.fan_type)
+def _lost(day: Day, given: Turnaround, off_block: int) -> str:
+    """Curfew or slot that a later off-block would run into; empty if none."""
+    take_off = off_block + day.taxi_out_minutes(given)
+    for curfew in day.station.curfews:
+        if curfew.forbids(off_block, take_off):
+            start = day.clock.short(curfew.from_minute)
+            return f"it would fall into the curfew from {start}"
+    ctot = given.departure.ctot_minute
+    if ctot is not None and take_off > ctot + CTOT_LATE_MINUTES:
+        return f"it would miss its slot {day.clock.short(ctot)}"
+    return ""
+
+
+def _stop(
+    clock: Clock,
+    row: PlannedTurnaround,
+    job: FanJob,
+    fan: FanType,
+    following: FanUse | None,
+) -> Action:
     fans = units_text(job)
-    end = day.clock.short(job.end_minute)
+    end = clock.short(job.end_minute)
     away = f"Stop the air at {end}, take {fans} away from stand {row.stand}"
     return Action(
         minute=job.end_minute,
@@ -65,39 +94,21 @@ def _stop(plan: Plan, day: Day, row: PlannedTurnaround, job: FanJob) -> Action:
         who=FAN_CREW,
         stand=row.stand,
         turnaround_id=row.id,
-        missing_it=_late_removal(plan, day, row, job),
+        missing_it=_late_removal(clock, row, following),
     )
 
 
-def _late_removal(plan: Plan, day: Day, row: PlannedTurnaround, job: FanJob) -> str:
+def _late_removal(
+    clock: Clock, row: PlannedTurnaround, following: FanUse | None
+) -> str:
     costs = []
     if row.off_block_minute is not None:
-        time = day.clock.short(row.off_block_minute)
+        time = clock.short(row.off_block_minute)
         costs.append(f"the aircraft cannot leave at {time} before it is away")
-    following = _following(plan, day, job)
     if following is not None:
-        other, start = following
+        start = clock.short(following.job.start_minute)
         costs.append(
-            f"the fan job of {other.id} on stand {other.stand} at "
-            f"{day.clock.short(start)} starts late"
+            f"the fan job of {following.turnaround_id} on stand {following.stand} at "
+            f"{start} starts late"
         )
     return " and ".join(costs) or "the fan is not free for the next aircraft"
-
-
-def _following(
-    plan: Plan, day: Day, job: FanJob
-) -> tuple[PlannedTurnaround, int] | None:
-    """First job of the same fan type that these units are needed for soon."""
-    fan = day.fan(job.fan_type)
-    free = job.end_minute + fan.removal_minutes + fan.move_minutes
-    later = [
-        (other.start_minute, row.id, row)
-        for row in plan.turnarounds
-        for other in row.fan_jobs
-        if other.fan_type == job.fan_type
-        and 0 <= other.start_minute - fan.setup_minutes - free <= SOON_MINUTES
-    ]
-    if not later:
-        return None
-    start, _, row = min(later, key=lambda entry: entry[:2])
-    return row, start

@@ -1,7 +1,7 @@
 """What stands below the day table: how good the plan is, in words and numbers."""
 
 from scheduler.clock import Clock
-from scheduler.plan import Plan, PlannedTurnaround, Relaxation
+from scheduler.plan import Plan, PlannedTurnaround, Relaxation, WaitsFor
 from scheduler.report.words import clock_of, departure_order, time_text
 
 _STAGES = (
@@ -17,12 +17,25 @@ def summary_lines(plan: Plan) -> tuple[str, ...]:
     proof = plan.proof
     return (
         f"Plan {plan.status}: {plan.status.sentence}.",
+        _day_text(plan),
         *_broken_lines(plan),
         f"Objective, first counts most: {_objective_text(proof.objective)}.",
         f"Gap {_gap_text(proof.gap)} after {proof.seconds:.1f} s with {proof.solver}.",
         f"Brake limits hold with {100 * plan.limit_confidence:g} % confidence over "
         f"{plan.sample_count} samples, seed {plan.seed}.",
         *(f"Note: {note.removesuffix('.')}." for note in plan.notes),
+    )
+
+
+def _day_text(plan: Plan) -> str:
+    """How many leave, how many of them late and by how much, how many are held."""
+    delays = [row.delay_minutes for row in plan.turnarounds]
+    known = [delay for delay in delays if delay is not None]
+    late = [delay for delay in known if delay > 0]
+    held = len(delays) - len(known)
+    return (
+        f"{len(known)} aircraft leave, {len(late)} of them late, by {sum(late)} min in "
+        f"all; {held or 'none'} held."
     )
 
 
@@ -52,5 +65,19 @@ def _broken_text(rule: Relaxation, row: PlannedTurnaround, clock: Clock) -> str:
         Relaxation.CTOT: f"needs a new slot, take-off {take_off} is after its CTOT",
         Relaxation.CURFEW: "is held, nothing is left before the curfew",
         Relaxation.STAND: f"is still on stand {row.stand} when the next one arrives",
-        Relaxation.HELD: "is held, no off-block that keeps every rule was found",
+        Relaxation.HELD: _held_text(row, clock),
     }[rule]
+
+
+def _held_text(row: PlannedTurnaround, clock: Clock) -> str:
+    """Why an aircraft is held and, for a check, what lets it go."""
+    if row.waits_for is not WaitsFor.CHECK:
+        return "is held, no off-block that keeps every rule was found"
+    first = "the figures give no time to send people to its wheels"
+    if row.approach_minute is not None:
+        start = clock.short(row.approach_minute)
+        first = f"the figures pass the operator's approach threshold at {start}"
+    return (
+        f"is held until its fuse plugs and tyres are checked: {first}; log the check "
+        "(plug-check in events.csv), then plan again"
+    )

@@ -10,6 +10,7 @@ from scheduler.options import PlugRisk
 from scheduler.plan import FanJob, HeatSummary, Plan, PlannedTurnaround, WaitsFor
 
 NOTHING = "–"
+TOLD_FROM_MINUTES = 3
 
 _REASONS = {
     WaitsFor.BRAKES: "its brakes have to cool",
@@ -50,6 +51,17 @@ def risk_text(heat: HeatSummary | None) -> str:
 def is_quiet(row: PlannedTurnaround) -> bool:
     """Whether the figures show a low plug risk."""
     return row.heat is not None and row.heat.risk is PlugRisk.LOW
+
+
+def is_short_slot_wait(row: PlannedTurnaround) -> bool:
+    """Whether a flight only waits for a slot, and less than three minutes."""
+    late = row.delay_minutes
+    return (
+        row.waits_for is WaitsFor.SLOT
+        and not row.relaxed
+        and late is not None
+        and 0 < late < TOLD_FROM_MINUTES
+    )
 
 
 def units_text(job: FanJob) -> str:

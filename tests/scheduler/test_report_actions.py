@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from scheduler.day import Basis, Day, PlugCheck
+from scheduler.day import Basis, Curfew, Day, PlugCheck
 from scheduler.options import Limit
 from scheduler.plan import (
     Action,
@@ -85,20 +85,80 @@ def test_a_fan_is_stopped_at_its_end_and_away_after_the_removal() -> None:
 def test_a_late_removal_names_the_next_fan_job_of_that_type() -> None:
     """Units that another aircraft waits for are said to be late there."""
     job = FanJob(
-        fan_type="blower", units=1, start_minute=at(14, 40), end_minute=at(15, 0)
+        fan_type="blower", units=2, start_minute=at(14, 40), end_minute=at(15, 0)
     )
     plan = planned(PLAN.turnarounds[1], row(3, fan_jobs=(job,)))
     stop = next(a for a in of(plan, "fan crew") if a.minute == at(14, 25))
     assert "the fan job of LB104 on stand 4A at 14:40 starts late" in stop.missing_it
 
 
-@pytest.mark.parametrize("start", [at(14, 30), at(16, 0)])
-def test_a_job_that_does_not_wait_for_these_units_is_not_named(start: int) -> None:
-    """A job that starts before the units are free, or long after, is left out."""
-    job = FanJob(fan_type="blower", units=1, start_minute=start, end_minute=at(16, 30))
+@pytest.mark.parametrize(
+    ("start", "units"), [(at(14, 30), 2), (at(16, 0), 2), (at(14, 40), 1)]
+)
+def test_a_job_that_does_not_wait_for_these_units_is_not_named(
+    start: int, units: int
+) -> None:
+    """Neither before they are free, nor long after, nor where a unit is spare."""
+    job = FanJob(
+        fan_type="blower", units=units, start_minute=start, end_minute=at(16, 30)
+    )
     plan = planned(PLAN.turnarounds[1], row(3, fan_jobs=(job,)))
     stop = next(a for a in of(plan, "fan crew") if a.minute == at(14, 25))
     assert "LB104" not in stop.missing_it
+
+
+def test_one_removal_is_told_for_each_job_that_needs_a_unit() -> None:
+    """Three single fans come free one by one; each is named for one job only."""
+    ends = (at(14, 20), at(14, 23), at(14, 26))
+    first = tuple(
+        FanJob(fan_type="blower", units=1, start_minute=at(13, 58), end_minute=end)
+        for end in ends
+    )
+    then = FanJob(
+        fan_type="blower", units=1, start_minute=at(14, 34), end_minute=at(15, 0)
+    )
+    plan = planned(
+        *(row(index, fan_jobs=(job,)) for index, job in enumerate(first)),
+        row(3, fan_jobs=(then,), approach_minute=at(14, 0)),
+        row(5, fan_jobs=(replace(then, end_minute=at(15, 10)),)),
+    )
+    fans = (replace(DAY.station.fans[0], units=3),)
+    day = replace(DAY, station=replace(DAY.station, fans=fans))
+    told = [
+        action.missing_it.split("the fan job of ")[1].split()[0]
+        for action in of(plan, "fan crew", day)
+        if "starts late" in action.missing_it
+    ]
+    assert told == ["LB104", "LB106"]
+
+
+def test_a_fan_without_which_the_slot_is_missed_says_so() -> None:
+    """The slot 14:40 of LB103 ends before its brakes are ready without a fan."""
+    job = PLAN.turnarounds[1].fan_jobs
+    still = {"brake_ready_still_air_minute": at(14, 39), "fan_jobs": job}
+    start = of(planned(row(2, **still, off_block_minute=at(14, 30))), "fan crew")[0]
+    assert start.missing_it == (
+        "without the fan the brakes are ready at 14:39: it would miss its slot 14:40"
+    )
+    kept = planned(
+        row(
+            2,
+            **{**still, "brake_ready_still_air_minute": at(14, 38)},
+            off_block_minute=at(14, 30),
+        )
+    )
+    assert of(kept, "fan crew")[0].missing_it.endswith("off-block 8 min later")
+
+
+def test_a_fan_without_which_the_curfew_begins_says_so() -> None:
+    """Take-off at 15:24 without the fan, and a curfew from 15:20."""
+    curfews = (Curfew(from_minute=at(15, 20), to_minute=at(20, 0)),)
+    day = replace(DAY, station=replace(DAY.station, curfews=curfews))
+    start = of(PLAN, "fan crew", day)[0]
+    assert start.missing_it == (
+        "without the fan the brakes are ready at 15:12: it would fall into the curfew "
+        "from 15:20"
+    )
 
 
 @pytest.mark.parametrize(
@@ -139,8 +199,27 @@ def test_a_remote_fan_needs_nobody_at_the_wheel() -> None:
 def test_a_plug_check_waits_for_the_approach_minute() -> None:
     """Maintenance goes at 15:05, although the flight was due at 14:30."""
     (check,) = of(PLAN, "maintenance")
-    assert check.minute == at(15, 5)
+    assert check.minute == check.do_by_minute == at(15, 5)
     assert check.what.startswith("Check fuse plugs and tyres")
+    assert check.what.endswith("log the finding and plan again")
+    assert check.missing_it.startswith("it stays held")
+
+
+def test_a_plug_check_waits_for_the_hottest_plug() -> None:
+    """A look before the peak at 15:20 says nothing, whatever the threshold allows."""
+    plan = planned(replace(PLAN.turnarounds[3], heat=heat(0.034, at(15, 20))))
+    (check,) = of(plan, "maintenance")
+    assert check.minute == at(15, 20)
+
+
+def test_a_plug_check_ends_by_off_block() -> None:
+    """Twenty minutes before 14:50, not before a TOBT that is past."""
+    late = {"binding_limit": Limit.PLUG_CHECK, "waits_for": WaitsFor.CHECK}
+    plan = planned(row(0, **late, off_block_minute=at(14, 50)))
+    (check,) = of(plan, "maintenance")
+    assert DAY.station.plug_check_minutes == 20
+    assert check.do_by_minute == at(14, 30)
+    assert check.missing_it == "it leaves at 14:50 only if the check is logged by then"
 
 
 def test_without_an_approach_minute_maintenance_gets_ready_elsewhere() -> None:
@@ -161,7 +240,7 @@ def test_at_high_risk_a_wheel_change_is_made_ready_and_nobody_goes() -> None:
 def test_a_check_that_binds_is_asked_for_even_on_time() -> None:
     """The limit decides, not only the delay that it causes."""
     (check,) = of(planned(row(0, binding_limit=Limit.PLUG_CHECK)), "maintenance")
-    assert check.do_by_minute == at(14, 15)
+    assert check.do_by_minute == at(13, 55)
 
 
 def test_a_logged_check_is_not_asked_for_again() -> None:
@@ -198,6 +277,18 @@ def test_a_short_delay_needs_no_delay_message() -> None:
     late = {"waits_for": WaitsFor.BRAKES, "off_block_minute": at(14, 30)}
     (tell,) = of(planned(row(0, **late)), "controller")
     assert "delay message" not in tell.what
+
+
+@pytest.mark.parametrize(
+    ("late", "waits", "told"),
+    [(2, WaitsFor.SLOT, 0), (3, WaitsFor.SLOT, 1), (2, WaitsFor.BRAKES, 1)],
+)
+def test_a_minute_or_two_for_a_slot_are_nobodys_action(
+    late: int, waits: WaitsFor, told: int
+) -> None:
+    """Brakes need a new TOBT for any delay; a slot from three minutes on."""
+    plan = planned(row(0, waits_for=waits, off_block_minute=at(14, 15) + late))
+    assert len(of(plan, "controller")) == told
 
 
 def test_waiting_for_a_slot_leaves_the_tobt_alone() -> None:

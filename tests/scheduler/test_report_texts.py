@@ -213,3 +213,42 @@ def test_a_plan_without_turnarounds_still_has_headings() -> None:
     """Empty files say what they would hold."""
     texts = csv_texts(replace(PLAN, turnarounds=(), actions=()))
     assert all(len(text.splitlines()) == 1 for text in texts.values())
+
+
+def test_short_waits_for_a_slot_share_one_message() -> None:
+    """The gate reads one line for all, however many let others go first."""
+    short = [
+        row(index, waits_for=WaitsFor.SLOT, off_block_minute=given + late)
+        for index, given, late in ((0, at(14, 15), 1), (5, at(16, 20), 2))
+    ]
+    (line,) = messages(replace(PLAN, turnarounds=tuple(short)))
+    assert line == (
+        "Up to 2 min late, for a take-off slot: LB101 (stand 1) 14:16, "
+        "LB106 (stand 2) 16:22."
+    )
+
+
+def test_the_summary_counts_the_late_and_the_held() -> None:
+    """A newcomer reads first how much of the day is lost."""
+    assert summary_lines(PLAN)[1] == (
+        "5 aircraft leave, 2 of them late, by 35 min in all; 1 held."
+    )
+
+
+@pytest.mark.parametrize(
+    ("approach", "said"),
+    [
+        (at(15, 5), "the figures pass the operator's approach threshold at 15:05"),
+        (None, "the figures give no time to send people to its wheels"),
+    ],
+)
+def test_a_flight_held_for_a_check_is_told_what_lets_it_go(
+    approach: int | None, said: str
+) -> None:
+    """From when the check can be, how it is logged, and to plan again."""
+    held = replace(PLAN.turnarounds[3], approach_minute=approach)
+    text = "\n".join(summary_lines(replace(PLAN, turnarounds=(held,))))
+    assert f"* LB104: is held until its fuse plugs and tyres are checked: {said};" in (
+        text
+    )
+    assert "log the check (plug-check in events.csv), then plan again." in text
