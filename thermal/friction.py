@@ -1,7 +1,8 @@
 """Friction between tyre and runway: wet curves, anti-skid, runway condition codes.
 
 In: tyre pressure, ground speed, anti-skid type or condition code (SI). Out: friction
-coefficients, dimensionless, per load on the braked wheels.
+coefficients, dimensionless, per load on the braked wheels. `thermal.surface` makes of
+them what the brakes of an aircraft can give.
 
 - Wet smooth runway: 14 CFR 25.109(c)(1); the 100 psi coefficients from a secondary
   source, the 50, 200 and 300 psi ones from memory. Efficiencies: 25.109(c)(2).
@@ -9,7 +10,7 @@ coefficients, dimensionless, per load on the braked wheels.
 - Hydroplaning speed 9 √p (kt, psi): secondary source.
 """
 
-from enum import Enum
+from enum import Enum, StrEnum
 
 import numpy as np
 
@@ -34,6 +35,31 @@ _CODE_2_SLOW_MAXIMUM = 0.16
 _CODE_2_HYDROPLANING = 0.05
 _HYDROPLANING_SHARE = 0.85
 _DRY_SHARE = 0.9
+
+
+class RunwayCondition(StrEnum):
+    """State of a runway as it is reported: dry, wet, or a condition code."""
+
+    DRY = "dry"
+    WET = "wet"
+    CODE_6 = "6"
+    CODE_5 = "5"
+    CODE_4 = "4"
+    CODE_3 = "3"
+    CODE_2 = "2"
+    CODE_1 = "1"
+    CODE_0 = "0"
+
+    @property
+    def code(self) -> int:
+        """Condition code; a dry runway is 6, a wet one 5."""
+        named = {RunwayCondition.DRY: 6, RunwayCondition.WET: 5}
+        return named[self] if self in named else int(self.value)
+
+    @property
+    def is_dry(self) -> bool:
+        """Whether nothing lies on the runway."""
+        return self.code == 6
 
 
 class AntiSkid(Enum):

@@ -8,6 +8,10 @@ friction available and a ground speed (SI). Out: retarding forces in newtons.
   held: never less than nothing, never more than the friction ceiling. Should even the
   ceiling leave less than `LEAST_DECELERATION_M_PER_S2`, the brakes count as if they
   gave the rest (heat on the hot side), and the sample is marked as beyond its friction.
+- Slower than the speed at which automatic braking is dropped the brakes give a set
+  force instead, as a set pedal pressure does, and more only where that would not slow
+  the aircraft.
+- Until the spoilers are out the wings carry more and the drag is less.
 - Thin air costs reverse thrust but no idle thrust; cold air adds to idle thrust only.
 """
 
@@ -18,6 +22,7 @@ import numpy.typing as npt
 
 from thermal.aircraft import REFERENCE_DENSITY_KG_PER_M3, Aircraft
 from thermal.arrays import FloatArray, FloatLike
+from thermal.surface import Surface
 from thermal.units import STANDARD_GRAVITY_M_PER_S2
 
 BoolArray = npt.NDArray[np.bool_]
@@ -26,11 +31,20 @@ BRAKE, DRAG, REVERSE, ROLLING, SLOPE, THRUST = range(6)
 LEAST_DECELERATION_M_PER_S2 = 0.1
 # Reverse thrust fades with air speed, to this share at rest: engineering estimate.
 REVERSE_SHARE_AT_REST = 0.5
+# With the spoilers still in: further lift, and the share of drag that is there.
+# Engineering estimates.
+SPOILERS_IN_LIFT = 0.5
+SPOILERS_IN_DRAG_SHARE = 0.7
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Ground:
-    """What acts on one batch of rolling aircraft; every array has shape (batch, 1)."""
+    """What acts on one batch of rolling aircraft; every array has shape (batch, 1).
+
+    Brakes give the force ``pedal_n`` below ``automatic_off_m_per_s``. ``spoilers_out``
+    is 0 before and 1 after they come out. A surface lowers ``friction_fraction`` to
+    what the runway gives at a speed.
+    """
 
     aircraft: Aircraft
     weight_kg: FloatArray
@@ -41,6 +55,10 @@ class Ground:
     friction_fraction: FloatArray
     reverse_fraction: FloatArray
     idle_fraction: FloatArray
+    automatic_off_m_per_s: FloatLike = 0.0
+    pedal_n: FloatLike = 0.0
+    spoilers_out: FloatLike = 1.0
+    surface: Surface | None = None
 
     @property
     def inertia_kg(self) -> FloatArray:
@@ -58,20 +76,35 @@ class Ground:
         air = speed_m_per_s + self.headwind_m_per_s
         pressure_n = 0.5 * self.density_kg_per_m3 * plane.wing_area_m2 * air**2
         weight_n = self.weight_kg * STANDARD_GRAVITY_M_PER_S2
-        load_n = np.maximum(weight_n - plane.lift_coefficient_ground * pressure_n, 0.0)
+        inside = 1.0 - np.asarray(self.spoilers_out)
+        lift = plane.lift_coefficient_ground + SPOILERS_IN_LIFT * inside
+        load_n = np.maximum(weight_n - lift * pressure_n, 0.0)
+        drag_share = 1.0 - (1.0 - SPOILERS_IN_DRAG_SHARE) * inside
         forces = np.empty((6, *np.broadcast_shapes(air.shape, self.weight_kg.shape)))
-        forces[DRAG] = plane.drag_coefficient_ground * np.copysign(pressure_n, air)
+        drag = plane.drag_coefficient_ground * drag_share
+        forces[DRAG] = drag * np.copysign(pressure_n, air)
         forces[REVERSE] = on * self._reverse_n(air)
         forces[ROLLING] = plane.rolling_fraction * load_n
         forces[SLOPE] = weight_n * self.slope_fraction
         forces[THRUST] = -(1 - on) * self._idle_n()
         others = forces[DRAG:].sum(axis=0)
-        ceiling = self.friction_fraction * load_n
-        wanted = self.inertia_kg * self.deceleration_m_per_s2 - others
+        ceiling = self._friction(speed_m_per_s) * load_n
+        wanted = np.where(
+            speed_m_per_s < np.asarray(self.automatic_off_m_per_s),
+            self.pedal_n,
+            self.inertia_kg * self.deceleration_m_per_s2 - others,
+        )
         least = self.inertia_kg * LEAST_DECELERATION_M_PER_S2 - others
-        held = np.clip(wanted, 0.0, np.maximum(ceiling, least))
+        held = np.maximum(np.minimum(wanted, np.maximum(ceiling, least)), least)
+        held = np.maximum(held, 0.0)
         forces[BRAKE] = brakes * held
         return forces, (forces[BRAKE] > ceiling).any(axis=-1)
+
+    def _friction(self, speed_m_per_s: FloatArray) -> FloatArray:
+        """Brake force per load on all wheels that can be had at a speed."""
+        if self.surface is None:
+            return self.friction_fraction
+        return np.minimum(self.friction_fraction, self.surface.friction(speed_m_per_s))
 
     def _reverse_n(self, air_speed_m_per_s: FloatArray) -> FloatArray:
         """Reverse thrust: fades with air speed, no credit for cold dense air."""

@@ -2,15 +2,18 @@
 
 In: an aircraft and a batch of landing rolls (SI, ground speed). Out: `RolloutHeat`.
 
-- Free roll until brakes and reverse thrust take effect, then the held deceleration down
-  to the exit speed; forward idle thrust pushes whenever reverse thrust is not in use.
+- Free roll until spoilers, brakes and reverse thrust take effect, then the held
+  deceleration down to the exit speed; forward idle thrust pushes whenever reverse
+  thrust is not in use.
+- Slower than the speed at which automatic braking is dropped the pedals hold a set
+  brake force: reverse thrust then shortens the roll and spares no brake force.
 - Exit speed reached before the exit: the aircraft rolls on at that speed; brakes work
   only against what idle thrust and a downslope push beyond drag and rolling.
 - Exit not made at the held deceleration: the roll goes on to the exit speed beyond it
   and `makes_exit` is false; `deceleration_to_exit_m_per_s2` says what it would take.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -20,12 +23,14 @@ from thermal.errors import ParameterError
 from thermal.ground_forces import BRAKE, THRUST, BoolArray, Ground
 from thermal.ground_roll import Motion, braked_phase, timed_phase
 from thermal.rollout_heat import RolloutHeat, heat_of
-from thermal.units import KNOT_M_PER_S
+from thermal.surface import Surface
+from thermal.units import KNOT_M_PER_S, STANDARD_GRAVITY_M_PER_S2
 
 __all__ = [
     "LandingRoll",
     "RolloutHeat",
     "deceleration_to_exit_m_per_s2",
+    "landing_ground",
     "roll_out",
 ]
 
@@ -41,8 +46,11 @@ _RANGES: tuple[tuple[str, float, float, str], ...] = (
     ("reverse_delay_s", 0, 15, "s"),
     ("reverse_stow_m_per_s", 0, 60, "m/s"),
     ("brake_on_delay_s", 0, 15, "s"),
+    ("spoiler_delay_s", 0, 15, "s"),
+    ("automatic_off_m_per_s", 0, 150, "m/s"),
+    ("pedal_fraction", 0.02, 0.8, ""),
     ("exit_distance_m", 100, np.inf, "m"),
-    ("exit_speed_m_per_s", 0, 40, "m/s"),
+    ("exit_speed_m_per_s", 0, 130, "m/s"),
 )
 
 
@@ -66,6 +74,12 @@ class LandingRoll:
         With part of the reversers in use, give the share of all of them.
     brake_on_delay_s
         From touchdown to brakes on.
+    spoiler_delay_s
+        From touchdown to spoilers out.
+    automatic_off_m_per_s, pedal_fraction
+        Ground speed at which automatic braking is dropped (0: held to the end; above
+        the touchdown speed: pedals from the start), and the brake force that the
+        pedals then hold, per weight (a quarter: firm braking, engineering estimate).
     exit_distance_m, exit_speed_m_per_s
         Distance from touchdown (infinity: no exit given) and ground speed at the exit.
         With an exit the speed is at least 2 m/s; without one, 0 is a full stop.
@@ -87,6 +101,9 @@ class LandingRoll:
     reverse_delay_s: FloatLike = 3.0
     reverse_stow_m_per_s: FloatLike = 60.0 * KNOT_M_PER_S
     brake_on_delay_s: FloatLike = 1.0
+    spoiler_delay_s: FloatLike = 0.0
+    automatic_off_m_per_s: FloatLike = 0.0
+    pedal_fraction: FloatLike = 0.25
     exit_distance_m: FloatLike = np.inf
     exit_speed_m_per_s: FloatLike = 15.0 * KNOT_M_PER_S
 
@@ -105,7 +122,9 @@ class LandingRoll:
         broadcast_columns(self)
 
 
-def roll_out(aircraft: Aircraft, roll: LandingRoll) -> RolloutHeat:
+def roll_out(
+    aircraft: Aircraft, roll: LandingRoll, surface: Surface | None = None
+) -> RolloutHeat:
     """Heat of all brakes together over a landing roll, with its time profile.
 
     Parameters
@@ -113,6 +132,8 @@ def roll_out(aircraft: Aircraft, roll: LandingRoll) -> RolloutHeat:
     aircraft : Aircraft
     roll : LandingRoll
         Fields broadcast to (batch,).
+    surface : Surface, optional
+        Lowers the friction ceiling to what the runway gives at each speed.
 
     Returns
     -------
@@ -132,13 +153,12 @@ def roll_out(aircraft: Aircraft, roll: LandingRoll) -> RolloutHeat:
     """
     aircraft.check_weight(roll.weight_kg)
     given = broadcast_columns(roll)
-    ground, end = _ground(aircraft, given), given["exit_speed_m_per_s"]
+    ground = landing_ground(aircraft, given, surface)
+    end = given["exit_speed_m_per_s"]
     start = Motion.at(given["touchdown_speed_m_per_s"])
     end = np.minimum(end, start.speed_m_per_s)
     free = _delays(ground, start, given, end)
-    stow = np.maximum(given["reverse_stow_m_per_s"], end)
-    reversing = braked_phase(ground, free, stow, 1.0)
-    slowed = braked_phase(ground, reversing, end, 0.0)
+    slowed = _slow_down(ground, free, given["reverse_stow_m_per_s"], end)
     ended, riding = _roll_on(ground, slowed, given["exit_distance_m"])
     return heat_of(
         ground,
@@ -150,8 +170,17 @@ def roll_out(aircraft: Aircraft, roll: LandingRoll) -> RolloutHeat:
     )
 
 
-def _ground(aircraft: Aircraft, given: dict[str, FloatArray]) -> Ground:
-    """Give the forces of a landing roll; all engines at idle when not in reverse."""
+def landing_ground(
+    aircraft: Aircraft, given: dict[str, FloatArray], surface: Surface | None = None
+) -> Ground:
+    """Give the forces of a landing roll; all engines at idle when not in reverse.
+
+    Parameters
+    ----------
+    given : dict of str to array, shape (batch, 1)
+        Fields of a `LandingRoll`, broadcast.
+    """
+    weight_n = given["weight_kg"] * STANDARD_GRAVITY_M_PER_S2
     return Ground(
         aircraft=aircraft,
         weight_kg=given["weight_kg"],
@@ -162,20 +191,43 @@ def _ground(aircraft: Aircraft, given: dict[str, FloatArray]) -> Ground:
         friction_fraction=given["friction_fraction"],
         reverse_fraction=given["reverse_fraction"],
         idle_fraction=np.ones_like(given["weight_kg"]),
+        automatic_off_m_per_s=given["automatic_off_m_per_s"],
+        pedal_n=given["pedal_fraction"] * weight_n,
+        surface=surface,
     )
+
+
+def _slow_down(
+    ground: Ground, motion: Motion, stow: FloatArray, end: FloatArray
+) -> Motion:
+    """Brake to the end speed; split where reverse is stowed and pedals take over."""
+    off = np.asarray(ground.automatic_off_m_per_s)
+    automatic, pedals = (
+        replace(ground, automatic_off_m_per_s=below) for below in (0.0, np.inf)
+    )
+    motion = braked_phase(automatic, motion, np.maximum(np.maximum(stow, off), end), 1)
+    by_pedals = off > stow
+    between = replace(ground, automatic_off_m_per_s=np.where(by_pedals, np.inf, 0.0))
+    lower = np.maximum(np.minimum(stow, off), end)
+    motion = braked_phase(between, motion, lower, by_pedals)
+    return braked_phase(pedals, motion, end, 0) if (off > end).any() else motion
 
 
 def _delays(
     ground: Ground, motion: Motion, given: dict[str, FloatArray], end: FloatArray
 ) -> Motion:
-    """Roll until the first, then until the second of brakes and reverse is on."""
+    """Roll until spoilers, brakes and reverse are all on, one after the other."""
     brakes_s, reverse_s = given["brake_on_delay_s"], given["reverse_delay_s"]
     reverse_s = np.where(given["reverse_fraction"] > 0, reverse_s, brakes_s)
-    stow = given["reverse_stow_m_per_s"]
-    first, second = np.minimum(brakes_s, reverse_s), np.maximum(brakes_s, reverse_s)
-    motion = timed_phase(ground, motion, first, end, 0.0, 0.0)
-    brakes, reverse = brakes_s <= first, reverse_s <= first
-    return timed_phase(ground, motion, second, end, brakes, reverse, stow)
+    spoilers_s, stow = given["spoiler_delay_s"], given["reverse_stow_m_per_s"]
+    begin = np.zeros_like(brakes_s)
+    for until in np.sort([spoilers_s, brakes_s, reverse_s], axis=0):
+        if (until > begin).any():
+            now = replace(ground, spoilers_out=np.where(spoilers_s <= begin, 1.0, 0.0))
+            brakes, reverse = brakes_s <= begin, reverse_s <= begin
+            motion = timed_phase(now, motion, until, end, brakes, reverse, stow)
+        begin = until
+    return motion
 
 
 def _roll_on(
@@ -216,7 +268,7 @@ def deceleration_to_exit_m_per_s2(aircraft: Aircraft, roll: LandingRoll) -> Floa
     """
     aircraft.check_weight(roll.weight_kg)
     given = broadcast_columns(roll)
-    ground, end = _ground(aircraft, given), given["exit_speed_m_per_s"]
+    ground, end = landing_ground(aircraft, given), given["exit_speed_m_per_s"]
     motion = Motion.at(given["touchdown_speed_m_per_s"])
     end = np.minimum(end, motion.speed_m_per_s)
     brakes_s = given["brake_on_delay_s"]
