@@ -198,6 +198,21 @@ def test_operators_own_files_are_read_as_the_catalogue(tmp_path: Path) -> None:
         assert read(path) == known
 
 
+def test_a_brake_file_may_have_a_fan_on_board(tmp_path: Path) -> None:
+    """The air of an onboard fan is read with its unit; no shipped brake has one."""
+    assert all(load_brake(name).onboard_fan_m_per_s is None for name in known_brakes())
+    source = DATA / "brakes" / "carbon-wide.toml"
+    fan = (
+        'onboard_fan_m_per_s = { value = 5.0, unit = "m/s", low = 3.0, high = 8.0, '
+        'source = "synthetic" }\n\n[plug]'
+    )
+    blown = read_brake(changed(tmp_path, source, r"\[plug\]", fan))
+    assert blown.onboard_fan_m_per_s == 5.0
+    calm = fan.replace("value = 5.0", "value = 0.0").replace("low = 3.0", "low = 0.0")
+    with pytest.raises(ParameterError, match="onboard_fan_m_per_s: expected > 0"):
+        read_brake(changed(tmp_path, source, r"\[plug\]", calm))
+
+
 @pytest.mark.parametrize(
     ("load", "message"),
     [

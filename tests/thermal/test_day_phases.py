@@ -235,6 +235,25 @@ def test_two_short_sectors_leave_the_second_landing_hotter(brake: str) -> None:
     assert peaks[1] > peaks[0] + 15.0
 
 
+@pytest.mark.parametrize("brake", known_brakes())
+def test_leaving_later_for_the_same_touchdown_is_no_hotter(brake: str) -> None:
+    """Wheel and plug are cooler; fresher taxi heat adds a few kelvin to discs at most."""
+    network = network_of(brake)
+    rows = landed(network, taxi_out_j=3e6, well_warmer_k=15.0)
+    ends = [
+        next_start_k(
+            network,
+            replace(sector(rows, flown=85.0 - off_block), off_block_minute=off_block),
+            start_k(network, rows),
+        )
+        for off_block in (25.0, 45.0)
+    ]
+    assert (ends[1] <= ends[0] + 3.5).all()
+    for node in ("plug", "wheel inboard", "piston housing"):
+        column = network.index(node)
+        assert ends[1][0, column] < ends[0][0, column] - 2.0
+
+
 def test_carried_heat_is_that_of_one_long_integration() -> None:
     """Two sectors one by one end where both end in one go."""
     network = network_of("steel-wide")
