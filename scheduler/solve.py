@@ -33,6 +33,7 @@ __all__ = ["SolveConfig", "SolveResult", "assemble", "decide", "plan_day"]
 
 Tables: TypeAlias = Sequence[tuple[OptionTable, HeatSummary | None]]
 Finish: TypeAlias = Callable[[Plan], Plan]
+Tell: TypeAlias = Callable[[str], object]
 
 HEAT_ROUNDS = 4
 LATER_MINUTES = 3
@@ -85,6 +86,7 @@ def plan_day(
     *,
     tables: Tables | None = None,
     finish: Finish | None = None,
+    tell: Tell | None = None,
 ) -> SolveResult:
     """Plan a day: heat, decisions, plan, check.
 
@@ -101,6 +103,8 @@ def plan_day(
         comes with them there is no heat to integrate again in the check.
     finish : callable, optional
         Adds actions and cautions; the finished plan is then checked with them.
+    tell : callable, optional
+        Is told in words what is being computed, for whoever waits.
 
     Returns
     -------
@@ -113,6 +117,9 @@ def plan_day(
         If the first-come plan fails the check too: the day and its tables contradict
         each other, or there is a fault in this program.
     """
+    say = tell or str
+    if tables is None:
+        say(_heat_text(day))
     heat = _tables_of(day, config) if tables is None else tables
     option_tables = [table for table, _ in heat]
     summaries = {table.turnaround_id: one for table, one in heat if one is not None}
@@ -141,8 +148,10 @@ def plan_day(
     moved: tuple[str, ...] = ()
     rejected: tuple[Violation, ...] = ()
     for _ in range(HEAT_ROUNDS):
+        say("Looking for the plan that loses least")
         best = improve(day, option_tables, config, published)
         plan = told(best, (*moved, *((_FAILED,) if best.is_fallback else ())))
+        say("Checking the plan with a second integration")
         rejected = checked(plan)
         if not rejected:
             return SolveResult(plan=plan)
@@ -160,6 +169,11 @@ def plan_day(
     if left:
         raise UnverifiedPlanError("\n".join(str(one) for one in left))
     return SolveResult(plan=plan, rejected=rejected)
+
+
+def _heat_text(day: Day) -> str:
+    brakes = {day.aircraft_of(one).brake for one in day.turnarounds}
+    return f"Heat of {len(day.turnarounds)} landings, {len(brakes)} brake types"
 
 
 def _too_hot(rejected: Sequence["Violation"]) -> set[str]:

@@ -10,6 +10,8 @@ from scheduler.cli.registry import EXIT_BROKEN, EXIT_GOOD, Command, CommandError
 from scheduler.cli.terminal import output, progress, write_line
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
+
     from scheduler.day import Day
     from scheduler.plan import Plan
 
@@ -65,8 +67,7 @@ def _run(given: Namespace) -> int:
     with progress(quiet=given.json) as step:
         step("Reading the scenario")
         day = _read(given.scenario)
-        step("Computing heat and plan")
-        plan = _plan(day, given)
+        plan = _plan(day, given, step)
     _write(plan, day, folder)
     _tell(plan, day, folder, as_json=given.json)
     return EXIT_GOOD if plan.status.is_ok else EXIT_BROKEN
@@ -93,12 +94,13 @@ def _read(scenario: Path) -> Day:
     return read_scenario(scenario)
 
 
-def _plan(day: Day, given: Namespace) -> Plan:
+def _plan(day: Day, given: Namespace, step: Callable[[str], None]) -> Plan:
     """Plan the day; the check sees the plan as people will, with its actions."""
     from scheduler.solve import SolveConfig, plan_day
 
     config = SolveConfig(seconds=given.seconds, seed=given.seed)
-    return plan_day(day, config, finish=lambda plan: _complete(plan, day)).plan
+    result = plan_day(day, config, finish=lambda plan: _complete(plan, day), tell=step)
+    return result.plan
 
 
 def _complete(plan: Plan, day: Day) -> Plan:

@@ -37,8 +37,11 @@ def planner(monkeypatch: pytest.MonkeyPatch) -> Callable[[Plan], list[Namespace]
     def use(plan: Plan) -> list[Namespace]:
         calls: list[Namespace] = []
 
-        def solve(day: object, config: Namespace, *, finish: Any) -> SimpleNamespace:
+        def solve(
+            day: object, config: Namespace, *, finish: Any, tell: Any
+        ) -> SimpleNamespace:
             assert day is DAY
+            tell("Looking")
             calls.append(config)
             return SimpleNamespace(plan=finish(plan))
 

@@ -250,6 +250,24 @@ def test_the_larger_share_of_a_delay_counts(
     assert plan.of("a").waits_for is expected
 
 
+def test_whoever_waits_is_told_each_step():
+    """Heat is told only where it is computed; plan and check always are."""
+    told: list[str] = []
+    plan_day(
+        day_of(flight("a")),
+        CONFIG,
+        tables=[(table("a", still(605)), None)],
+        tell=told.append,
+    )
+    assert told == [
+        "Looking for the plan that loses least",
+        "Checking the plan with a second integration",
+    ]
+    told.clear()
+    plan_day(day_of(), CONFIG, tell=told.append)
+    assert told[0] == "Heat of 0 landings, 0 brake types"
+
+
 @pytest.mark.parametrize(
     "wrong", [{"seconds": -1}, {"seconds": float("nan")}, {"workers": 0}]
 )
