@@ -1,8 +1,8 @@
 """Earlier turnarounds of a tail on the same day: the sectors whose heat is carried.
 
 Enters: the day, a turnaround, its draws and rows. Leaves: one `Sector` per earlier
-turnaround. The aircraft leaves it at the target off-block, without a ground fan: no plan
-lets it go earlier, and wheel and plug cool less in the wheel well than at the stand.
+turnaround. The aircraft leaves it at the target off-block, without a ground fan: no
+plan lets it go earlier, and wheel and plug cool less in the well than at the stand.
 """
 
 from dataclasses import dataclass

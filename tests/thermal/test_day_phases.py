@@ -237,7 +237,7 @@ def test_two_short_sectors_leave_the_second_landing_hotter(brake: str) -> None:
 
 @pytest.mark.parametrize("brake", known_brakes())
 def test_leaving_later_for_the_same_touchdown_is_no_hotter(brake: str) -> None:
-    """Wheel and plug are cooler; fresher taxi heat adds a few kelvin to discs at most."""
+    """Wheel and plug are cooler; fresher taxi heat adds a few kelvin to discs."""
     network = network_of(brake)
     rows = landed(network, taxi_out_j=3e6, well_warmer_k=15.0)
     ends = [
