@@ -44,12 +44,17 @@ class Conductances:
         shape = (len(network.nodes), links.size)
         self._incidence = csr_array((signs, (ends, twice)), shape)
         self._absolute = abs(self._incidence)
+        # Joints come last, and last of them those that are the same at any temperature.
+        changing = (network.conduction_released[:, 1:] != 0).any(axis=1)
+        changing |= (network.conduction_set[:, 1:] != 0).any(axis=1)
+        changing |= (network.radiation_released_m2 > 0) | (network.radiation_set_m2 > 0)
+        self._changing = int(np.flatnonzero(changing)[-1]) + 1 if changing.any() else 0
 
     def begin(self, phase: Phase) -> None:
         """Take a phase's air, contacts and surfaces."""
         net, var = self.network, self.variation
         self.ambient_k = phase.ambient_k
-        face = face_factor(net, var.stack_fraction) if phase.brakes_set else 1.0
+        face = face_factor(net, var.stack_fraction) if phase.brakes_set else None
         self._cond = net.conduction_set if phase.brakes_set else net.conduction_released
         exchange = (
             net.radiation_set_m2 if phase.brakes_set else net.radiation_released_m2
@@ -64,6 +69,8 @@ class Conductances:
                 (JOINT, var.joint_factor),
             )
         ]
+        steady = self._cond[self._changing :, 0, None]
+        self._steady = steady * var.joint_factor
         blown = np.array([air.through_m_per_s > 0 for air in phase.air])
         areas = np.stack([net.still_area_m2, net.through_area_m2], axis=1)
         area = areas[:, blown[phase.air_index].astype(np.intp)]
@@ -91,17 +98,20 @@ class Conductances:
         surface_w_per_k : array, shape (node, batch)
         inflow_w : array, shape (node, batch)
         """
-        net, ambient = self.network, self.ambient_k
+        net, ambient, few = self.network, self.ambient_k, self._changing
         warm, cool = temperature_k[net.first], temperature_k[net.second]
-        total = warm + cool
-        link = self._conduction(0.5 * total)
         drop = warm - cool
-        warm *= warm
-        cool *= cool
-        warm += cool
-        warm *= total
-        warm *= self._links_m2
-        link += warm
+        hot, cold = warm[:few], cool[:few]
+        total = hot + cold
+        link = np.empty_like(drop)
+        link[few:] = self._steady
+        link[:few] = self._conduction(0.5 * total, few)
+        hot *= hot
+        cold *= cold
+        hot += cold
+        hot *= total
+        hot *= self._links_m2[:few]
+        link[:few] += hot
         above = temperature_k - ambient
         surface = self._surface(temperature_k, above)
         drop *= link
@@ -116,18 +126,21 @@ class Conductances:
         sums += flows[1]
         return sums
 
-    def _conduction(self, mean_k: FloatArray) -> FloatArray:
-        link = self._cond[:, 2, None] * mean_k
-        link += self._cond[:, 1, None]
+    def _conduction(self, mean_k: FloatArray, rows: int) -> FloatArray:
+        """Conduction of the first so many links at their mean temperatures."""
+        first, second, third = (self._cond[:rows, k, None] for k in range(3))
+        link = third * mean_k
+        link += second
         link *= mean_k
-        link += self._cond[:, 0, None]
-        for rows, scale in self._scales:
-            link[rows] *= scale
+        link += first
+        for part, scale in self._scales:
+            if scale is not None and part.start < rows:
+                link[part.start : min(part.stop, rows)] *= scale
         return link
 
     def link_conduction_w_per_k(self, mean_k: FloatArray) -> FloatArray:
         """Conduction of a single sample's links over mean temperatures, (link, k)."""
-        return self._conduction(mean_k[None])
+        return self._conduction(mean_k[None], self.network.first.size)
 
     def link_radiation_m2(self) -> FloatArray:
         """Exchange areas of a single sample's links, shape (link,)."""

@@ -39,8 +39,8 @@ class CoolingCurve:
         Temperatures at the end of the last phase.
     input_j, lost_j, stored_j : array, shape (batch,)
         Friction heat, heat given to the surroundings, and the rise of enthalpy.
-    step_count : int
-        Steps taken by the slowest chunk.
+    step_count : int array, shape (batch,)
+        Steps taken, the same for all samples of a chunk.
     """
 
     network: Network
@@ -53,7 +53,7 @@ class CoolingCurve:
     input_j: FloatArray
     lost_j: FloatArray
     stored_j: FloatArray
-    step_count: int
+    step_count: np.ndarray
 
     def node_k(self, node: str) -> FloatArray:
         """Temperature of one kept node, shape (batch, time)."""
@@ -116,84 +116,67 @@ def cool(
         )
     kept = network.nodes if nodes is None else nodes
     begin = np.broadcast_to(np.asarray(start_s, dtype=np.float64), (batch,))
-    parts = []
+    curve = _empty(network, at_s, kept, batch)
     for low in range(0, batch, CHUNK):
         rows = slice(low, min(low + CHUNK, batch))
-        parts.append(
-            _cool_chunk(
-                Integrator(network, variation.select(rows)),
-                tuple(phase.select(rows) for phase in phases),
-                start_k[rows],
-                at_s,
-                begin[rows],
-                kept,
-                tolerance_k,
-            )
+        integrator = Integrator(network, variation.select(rows))
+        chunk = tuple(phase.select(rows) for phase in phases)
+        record = Recording(integrator, kept)
+        start = np.ascontiguousarray(start_k[rows].T)
+        _march(
+            curve, rows, integrator, chunk, (start, begin[rows]), record, tolerance_k
         )
-    return _joined(parts)
+    return curve
 
 
-def _joined(parts: list[CoolingCurve]) -> CoolingCurve:
-    if len(parts) == 1:
-        return parts[0]
-
-    def all_of(name: str) -> FloatArray:
-        return np.concatenate([getattr(part, name) for part in parts])
-
-    first = parts[0]
+def _empty(
+    network: Network, at_s: FloatArray, kept: tuple[str, ...], batch: int
+) -> CoolingCurve:
+    """Arrays for the whole batch, to be filled chunk by chunk."""
     return CoolingCurve(
-        network=first.network,
-        time_s=first.time_s,
-        nodes=first.nodes,
-        temperature_k=all_of("temperature_k"),
-        stack_j_per_kg=all_of("stack_j_per_kg"),
-        hottest_k=all_of("hottest_k"),
-        end_k=all_of("end_k"),
-        input_j=all_of("input_j"),
-        lost_j=all_of("lost_j"),
-        stored_j=all_of("stored_j"),
-        step_count=max(part.step_count for part in parts),
+        network=network,
+        time_s=at_s,
+        nodes=kept,
+        temperature_k=np.empty((batch, at_s.size, len(kept))),
+        stack_j_per_kg=np.empty((batch, at_s.size)),
+        hottest_k=np.empty((batch, at_s.size)),
+        end_k=np.empty((batch, len(network.nodes))),
+        input_j=np.zeros(batch),
+        lost_j=np.zeros(batch),
+        stored_j=np.zeros(batch),
+        step_count=np.zeros(batch, dtype=np.intp),
     )
 
 
-def _cool_chunk(
+def _march(
+    curve: CoolingCurve,
+    rows: slice,
     integrator: Integrator,
     phases: tuple[Phase, ...],
-    start_k: FloatArray,
-    at_s: FloatArray,
-    start_s: FloatArray,
-    kept: tuple[str, ...],
+    start: tuple[FloatArray, FloatArray],
+    record: Recording,
     tolerance_k: float,
-) -> CoolingCurve:
-    network = integrator.network
-    record = Recording(integrator, kept)
-    enthalpy = first = integrator.enthalpy(np.ascontiguousarray(start_k.T))
-    input_j, lost_j, clock = np.zeros(start_s.size), np.zeros(start_s.size), start_s
+) -> None:
+    """Integrate one chunk and write it into its rows of the curve."""
+    start_k, clock = start
+    enthalpy = first = integrator.enthalpy(start_k)
     for phase in phases:
         record.origin_s = clock
         enthalpy, lost = integrate_phase(
             integrator, phase, enthalpy, tolerance_k=tolerance_k, record=record
         )
-        lost_j += lost
+        curve.lost_j[rows] += lost
         clock = clock + phase.duration_s
         if phase.heat is not None:
-            input_j += phase.heat.energy_j(phase.duration_s)
+            curve.input_j[rows] += phase.heat.energy_j(phase.duration_s)
     record.origin_s = clock
     integrator.begin(phases[-1])
     state = integrator.state(enthalpy)
-    record(np.zeros(start_s.size), state, None)
-    values = record.sample(at_s)
-    stored = ((enthalpy - first) * integrator.mass_kg).sum(axis=0)
-    return CoolingCurve(
-        network=network,
-        time_s=at_s,
-        nodes=kept,
-        temperature_k=np.ascontiguousarray(values[2:].transpose(2, 1, 0)),
-        stack_j_per_kg=np.ascontiguousarray(values[0].T),
-        hottest_k=np.ascontiguousarray(values[1].T),
-        end_k=np.ascontiguousarray(state.temperature_k.T),
-        input_j=input_j,
-        lost_j=lost_j,
-        stored_j=stored,
-        step_count=len(record.start_s) - 1,
-    )
+    record(np.zeros(clock.size), state, None)
+    values = record.sample(curve.time_s)
+    curve.stack_j_per_kg[rows] = values[0].T
+    curve.hottest_k[rows] = values[1].T
+    curve.temperature_k[rows] = values[2:].transpose(2, 1, 0)
+    curve.end_k[rows] = state.temperature_k.T
+    curve.stored_j[rows] = ((enthalpy - first) * integrator.mass_kg).sum(axis=0)
+    curve.step_count[rows] = len(record.start_s) - 1

@@ -65,13 +65,23 @@ def _through_gap(area_m2: float, gap_m: float) -> Callable[[FloatArray], FloatAr
 
 
 def brake_links(brake: Brake, at: dict[str, int]) -> list[LinkRow]:
-    """All links of a brake, sorted by group; ``at`` gives the row of each part."""
+    """All links of a brake by group, in each the ones that never change last.
+
+    ``at`` gives the row of each part.
+    """
     links = _Links([])
     _link_faces(brake, links)
     _link_rims(brake, links, at)
     _link_joints(brake, links, at)
     _link_lags(brake, links, at)
-    return sorted(links.rows, key=lambda row: row[0])
+    return sorted(links.rows, key=lambda row: (row[0], _is_constant(row)))
+
+
+def _is_constant(
+    row: tuple[int, int, int, FloatArray, FloatArray, float, float],
+) -> bool:
+    """Whether a link conducts the same at any temperature and does not radiate."""
+    return not (row[3][1:].any() or row[4][1:].any() or row[5] or row[6])
 
 
 def _link_faces(brake: Brake, links: _Links) -> None:

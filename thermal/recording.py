@@ -1,8 +1,9 @@
 """Values of a march at the start of every step, and between them.
 
 Enters: states and flows at the start of each step. Leaves: values at any instants,
-by a quadratic per step through both ends and the rate at its start. It is one of
-enthalpy, so that steel passes its peak of specific heat as it does.
+by a quadratic per step through both ends and the rate at its start. For parts of the
+stack's material it is one of enthalpy, so that steel passes its peak of specific heat
+as it does; for all others, whose specific heat hardly changes, one of temperature.
 """
 
 from itertools import pairwise
@@ -23,8 +24,11 @@ class Recording:
         self._rows = np.array([network.index(node) for node in kept], dtype=np.intp)
         self._discs = network.disc_count
         self._mass = integrator.mass_kg
-        kinds = (network.materials[0], *(network.materials[row] for row in self._rows))
-        self._tables = EnthalpyTables(kinds)
+        stack = network.materials[0]
+        self._heats = np.array([network.materials[row] == stack for row in self._rows])
+        # The hottest disc comes right behind the mean of the stack.
+        self._converted = np.concatenate([[1], 2 + np.flatnonzero(self._heats)])
+        self._tables = EnthalpyTables((stack,) * self._converted.size)
         self.origin_s: FloatArray = np.zeros(0)
         self.start_s: list[FloatArray] = []
         self._values: list[FloatArray] = []
@@ -37,15 +41,22 @@ class Recording:
         inflow = state.flows[2] if power_w is None else state.flows[2] + power_w
         hottest = state.enthalpy[: self._discs].argmax(axis=0)
         self.start_s.append(self.origin_s + since_s)
-        self._values.append(self._kept(state.enthalpy, hottest))
-        self._rates.append(self._kept(inflow / self._mass, hottest))
+        rate = inflow / self._mass
+        self._values.append(self._kept(state.enthalpy, state.temperature_k, hottest))
+        self._rates.append(self._kept(rate, inflow / state.capacity, hottest))
 
-    def _kept(self, per_kg: FloatArray, hottest: np.ndarray) -> FloatArray:
+    def _kept(
+        self, per_kg: FloatArray, kelvin: FloatArray, hottest: np.ndarray
+    ) -> FloatArray:
         """Mean of the stack, its hottest disc, the nodes kept, shape (value, batch)."""
         discs, mass = per_kg[: self._discs], self._mass[: self._discs]
-        mean = (discs * mass).sum(axis=0) / mass.sum(axis=0)
-        hot = np.take_along_axis(discs, hottest[None], axis=0)
-        return np.concatenate([mean[None], hot, per_kg[self._rows]])
+        out = np.empty((2 + self._rows.size, hottest.size))
+        np.einsum("ij,ij->j", discs, mass, out=out[0])
+        out[0] /= mass.sum(axis=0)
+        out[1] = np.take_along_axis(discs, hottest[None], axis=0)
+        for place, (row, heats) in enumerate(zip(self._rows, self._heats, strict=True)):
+            out[2 + place] = per_kg[row] if heats else kelvin[row]
+        return out
 
     def sample(self, at_s: FloatArray) -> FloatArray:
         """Mean enthalpy of the stack, then temperatures: its hottest disc, the nodes.
@@ -67,8 +78,9 @@ class Recording:
             high = int(np.searchsorted(at_s, end.max() + 1e-6, side="right"))
             if low < high:
                 self._fill(out[:, low:high], k, at_s[low:high], begin, end)
-        wanted = out[1:].reshape(out.shape[0] - 1, -1)
-        out[1:] = self._tables.look_up(wanted)[0].reshape(out[1:].shape)
+        wanted = out[self._converted].reshape(self._converted.size, -1)
+        found = self._tables.look_up(wanted)[0]
+        out[self._converted] = found.reshape(self._converted.size, *out.shape[1:])
         return out
 
     def _fill(
@@ -80,9 +92,17 @@ class Recording:
         end: FloatArray,
     ) -> None:
         span = end - begin
-        part = (at_s[:, None] - begin) / np.where(span > 0, span, 1.0)
-        inside = (part >= -1e-6) & (part <= 1.0 + 1e-6)
         first, slope = self._values[k], self._rates[k] * span
         bend = self._values[k + 1] - first - slope
+        if np.ptp(begin) == 0.0 and np.ptp(end) == 0.0 and span[0] > 0:
+            # One clock for all samples: the same parts of the step for everyone.
+            part = ((at_s - begin[0]) / span[0])[:, None]
+            np.multiply(bend[:, None], part, out=out)
+            out += slope[:, None]
+            out *= part
+            out += first[:, None]
+            return
+        part = (at_s[:, None] - begin) / np.where(span > 0, span, 1.0)
+        inside = (part >= -1e-6) & (part <= 1.0 + 1e-6)
         block = (bend[:, None] * part + slope[:, None]) * part + first[:, None]
         np.copyto(out, block, where=inside[None])

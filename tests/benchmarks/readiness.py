@@ -124,7 +124,7 @@ def counted(day: Day, settings: Settings) -> dict[str, int]:
     def counting(*given: Any, **named: Any) -> Any:
         curve = cool(*given, **named)
         counts["trajectories"] += given[1].batch
-        counts["steps"] += given[1].batch * curve.step_count
+        counts["steps"] += int(curve.step_count.sum())
         return curve
 
     spread, readiness.SPREAD_FROM = readiness.SPREAD_FROM, 10**9
