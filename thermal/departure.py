@@ -28,9 +28,7 @@ __all__ = [
     "not_assessed",
 ]
 
-_REFINEMENTS = 14
-_BESIDE_MINUTES = 0.15
-_CLOSE_MINUTES = 0.34
+_REFINEMENTS = 24
 # Parts of the time looked at, closer together early, where limits bend most.
 LOOKS = (0.0, 0.08, 0.2, 0.42, 1.0)
 
@@ -78,13 +76,12 @@ def first_minute(
     offset_minute: FloatArray | float = 0.0,
     looks: tuple[float, ...] = LOOKS,
 ) -> FloatArray:
-    """First minute from which one limit per row holds for good, shape (row,).
+    """First whole minute from which one limit per row holds for good, shape (row,).
 
     A few minutes up to ``latest_minute`` are looked at first: limits need not be
-    monotone, so the bracket starts at the last of them that fails. It is closed by
-    false position, and by halving where that is slow; its passing end is returned,
-    which is late by what is left of the bracket. Infinite where the limit fails at
-    ``latest_minute``.
+    monotone, so the bracket starts at the last of them that fails. It is closed on
+    whole minutes by false position, and by halving where that is slow. Infinite where
+    the limit fails at ``latest_minute``.
 
     Parameters
     ----------
@@ -93,7 +90,7 @@ def first_minute(
     column : int array, shape (row,)
         Which `Margin` each row is asked for.
     earliest_minute : array, shape (row,)
-        Nothing before this minute is looked at.
+        Nothing before this minute is looked at; rounded up to a whole one.
     offset_minute : float or array, shape (row,)
         Where the curve's axis starts after in-block, for the weather.
     looks : tuple of float
@@ -110,14 +107,15 @@ def first_minute(
         asked: FloatArray = found[np.arange(which.size), column[which]]
         return asked
 
-    span = np.maximum(latest_minute - earliest_minute, 0.0)
-    seen = earliest_minute[:, None] + span[:, None] * np.array(looks)
+    first = np.ceil(earliest_minute)
+    span = np.maximum(np.floor(latest_minute) - first, 0.0)
+    seen = first[:, None] + np.floor(span[:, None] * np.array(looks))
     found = np.stack([margin(every, minute) for minute in seen.T], axis=1)
     fails = found < 0
     last = np.where(
         fails.any(axis=1), len(looks) - 1 - fails[:, ::-1].argmax(axis=1), -1
     )
-    result = np.where(last < 0, earliest_minute, np.inf)
+    result = np.where(last < 0, first, np.inf)
     inside = np.flatnonzero((last >= 0) & (last < len(looks) - 1))
     low, high = (seen[every, np.clip(last + k, 0, len(looks) - 1)] for k in (0, 1))
     low_margin, high_margin = (
@@ -136,19 +134,18 @@ def _close(
     high: FloatArray,
     high_margin: FloatArray,
 ) -> None:
-    """Narrow the brackets of some rows in place to a third of a minute."""
+    """Narrow the brackets of some rows in place to one minute."""
     slow = np.zeros(high.size, dtype=bool)
-    for turn in range(_REFINEMENTS):
-        which = which[high[which] - low[which] > _CLOSE_MINUTES]
+    for _ in range(_REFINEMENTS):
+        which = which[high[which] - low[which] > 1.0]
         if not which.size:
             return
         a, b = low[which], high[which]
         fa, fb = low_margin[which], high_margin[which]
-        # A little beyond the root on either side in turn, so that both ends close in;
-        # the middle where the last guess did not halve the bracket.
-        guess = b - fb * (b - a) / (fb - fa) + _BESIDE_MINUTES * (-1) ** turn
-        guess = np.where(slow[which], 0.5 * (a + b), guess)
-        guess = np.clip(guess, a + 0.05 * (b - a), b - 0.05 * (b - a))
+        guess = b - fb * (b - a) / (fb - fa)
+        # The middle where the last guess did not halve the bracket.
+        guess = np.rint(np.where(slow[which], 0.5 * (a + b), guess))
+        guess = np.clip(guess, a + 1.0, b - 1.0)
         found = margin(which, guess)
         passes = found >= 0
         low[which] = np.where(passes, a, guess)
