@@ -14,6 +14,7 @@ from scheduler.cases import stand_settings
 from scheduler.clock import later_minute
 from scheduler.day import Day, FanType, Turnaround
 from scheduler.options import Limit, Option
+from scheduler.readiness.figures import FOLLOWED_SHARE
 from scheduler.readiness.limits import COLUMNS, SampleMinutes, minutely
 from scheduler.readiness.plugs import RAISED
 from scheduler.readiness.stand import StandHeat
@@ -169,7 +170,8 @@ def _kept(heat: StandHeat, still: SampleMinutes, count: int) -> np.ndarray:
     Of the plugs so many that raised risk would show among them.
     """
     raised = int(np.ceil(RAISED * count)) + 2
-    few = {Limit.INDICATED: 8, Limit.PLUG: max(_KEPT, raised)}
+    kept = max(_KEPT, count // 2 // FOLLOWED_SHARE)
+    few = {Limit.PLUG: max(kept, raised)}
     places = []
     for number, limit in enumerate(COLUMNS):
         mine = np.flatnonzero(still.limit == number)
@@ -182,7 +184,7 @@ def _kept(heat: StandHeat, still: SampleMinutes, count: int) -> np.ndarray:
         if limit is Limit.PLUG:
             orders.append(heat.curve.plug_k[row].max(axis=1))
         for order in orders:
-            worst = np.argsort(-order, kind="stable")[: few.get(limit, _KEPT)]
+            worst = np.argsort(-order, kind="stable")[: few.get(limit, kept)]
             places.append(mine[worst])
     return np.unique(np.concatenate(places))
 

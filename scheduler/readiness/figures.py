@@ -14,6 +14,7 @@ from thermal.brake import Brake
 from thermal.departure import Margin
 
 FOLLOWED = 16
+FOLLOWED_SHARE = 32
 LOOK_MINUTE = 60.0
 # Share of the hottest disc's excess over the plug that still reaches the plug.
 _REACHES = 0.12
@@ -64,7 +65,9 @@ def latest_first(heat: StandHeat, rows: np.ndarray) -> list[tuple[int, np.ndarra
 def followed_rows(heat: StandHeat, case: int) -> tuple[np.ndarray, np.ndarray]:
     """Rows worth following for a case, and the column each is followed for."""
     orders = latest_first(heat, heat.rows_of(case))
-    rows = [order[:FOLLOWED] for _, order in orders]
+    # The more samples, the more of them may lie above the bound.
+    count = max(FOLLOWED, heat.cases[case].shape[0] // FOLLOWED_SHARE)
+    rows = [order[:count] for _, order in orders]
     columns = [np.full(top.size, orders[k][0]) for k, top in enumerate(rows)]
     return np.concatenate(rows), np.concatenate(columns)
 
