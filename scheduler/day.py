@@ -1,7 +1,6 @@
 """The day: turnarounds, stands, fans, runway, curfews, rules. Valid once constructed.
 
-Every record here is an *instance* (what is given). Times are integer minutes since
-00:00 UTC of the day (`clock.py`), everything else SI and kelvin.
+Every record is an *instance* (what is given): minutes since 00:00 UTC, SI, kelvin.
 """
 
 from collections.abc import Iterable
@@ -12,7 +11,7 @@ from typing import TypeVar
 
 from scheduler.clock import Clock
 from scheduler.errors import DayError
-from thermal import Aircraft
+from thermal import Aircraft, RunwayCondition
 
 Record = TypeVar("Record")
 
@@ -58,15 +57,13 @@ class Runway:
     landing_distance_m: float
     slope_fraction: float = 0.0
     spacing_minutes: int = 2
+    condition: RunwayCondition = RunwayCondition.DRY
     exits: tuple[Exit, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Stand:
-    """A stand: default taxi times and how far it is sheltered (0 open, 1 calm).
-
-    ``heading_deg`` is where the nose of a parked aircraft points, None if not known.
-    """
+    """A stand: taxi times, shelter (0 open, 1 calm), where a parked nose points."""
 
     name: str
     taxi_in_minutes: int
@@ -181,6 +178,8 @@ class Tail:
     inoperative: tuple[str, ...] = ()
     reverser_inoperative: bool = False
     onboard_fan_inoperative: bool = False
+    anti_skid_inoperative: bool = False
+    automatic_braking_inoperative: bool = False
 
     def __post_init__(self) -> None:
         """One wear entry per position; defects name positions that exist."""
@@ -225,6 +224,7 @@ class Departure:
     ctot_minute: int | None = None
     load_close_minute: int | None = None
     removable_load_kg: float | None = None
+    load_step_kg: float | None = None
     crew_limit_minute: int | None = None
     gear_down_minutes: int = 0
     table_minutes: int | None = None
@@ -281,8 +281,8 @@ class Reading:
 class Station:
     """The place and its rules.
 
-    ``parking_brake_set`` says whether it is set at the stand, None if that is not
-    given. Onboard fans run for ``onboard_fan_minutes`` from in-block on.
+    ``parking_brake_set`` at the stand is None if not given. Onboard fans run for
+    ``onboard_fan_minutes`` from in-block on; ``stop_factor`` is for `stop_margin`.
     """
 
     name: str
@@ -302,6 +302,7 @@ class Station:
     limit_confidence: float = 0.99
     bound_confidence: float = 0.95
     hold_minutes: int = 360
+    stop_factor: float = 1.15
 
     def __post_init__(self) -> None:
         """Names are unique; there is a runway and a stand."""

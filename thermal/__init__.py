@@ -17,6 +17,7 @@ if TYPE_CHECKING:
     )
     from thermal.cooling import CoolingCurve, cool
     from thermal.export import export_network
+    from thermal.friction import RunwayCondition
     from thermal.network import build_network
     from thermal.rollout import LandingRoll, roll_out
     from thermal.taxi import TaxiLeg, taxi_heat
@@ -26,6 +27,7 @@ __all__ = [
     "Brake",
     "CoolingCurve",
     "LandingRoll",
+    "RunwayCondition",
     "TaxiLeg",
     "build_network",
     "cool",
@@ -43,6 +45,7 @@ _HOMES = {
     "Brake": "brake",
     "CoolingCurve": "cooling",
     "LandingRoll": "rollout",
+    "RunwayCondition": "friction",
     "TaxiLeg": "taxi",
     "build_network": "network",
     "cool": "cooling",

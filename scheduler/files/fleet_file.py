@@ -50,6 +50,8 @@ class TailKeys(Keys):
     inoperative: Names = ()
     reverser_inoperative: bool = False
     onboard_fan_inoperative: bool = False
+    anti_skid_inoperative: bool = False
+    automatic_braking_inoperative: bool = False
 
 
 class FleetKeys(Keys):
@@ -116,6 +118,8 @@ def _tail(
             inoperative=tuple(p for p in keys.inoperative if p in positions),
             reverser_inoperative=keys.reverser_inoperative,
             onboard_fan_inoperative=keys.onboard_fan_inoperative,
+            anti_skid_inoperative=keys.anti_skid_inoperative,
+            automatic_braking_inoperative=keys.automatic_braking_inoperative,
         )
     except DayError:
         return None  # a list of the wrong length, already noted

