@@ -22,6 +22,14 @@ def pytest_addoption(parser: pytest.Parser) -> None:
     )
 
 
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """Keep a file's tests on one worker, and all that share a planned scenario."""
+    for item in items:
+        folder = item.path.parent.name
+        group = folder if folder == "scenarios" else item.path.stem
+        item.add_marker(pytest.mark.xdist_group(group))
+
+
 @pytest.fixture
 def update_golden(request: pytest.FixtureRequest) -> bool:
     """Whether stored texts are to be rewritten."""
