@@ -97,6 +97,8 @@ def first_minute(
         Parts of the time that are looked at first, from 0 to 1; the two ends alone
         where a limit is known to hold for good once it holds.
     """
+    if rows.count == 0:
+        return np.zeros(0)
     every = np.arange(rows.count)
     offset = np.broadcast_to(np.asarray(offset_minute, dtype=np.float64), every.shape)
 
