@@ -14,8 +14,6 @@ stop. That begins a second after the decision (engineering estimate: pedals down
 pressure up).
 """
 
-from dataclasses import replace
-
 import numpy as np
 
 from thermal.aircraft import Aircraft
@@ -27,7 +25,7 @@ from thermal.surface import Surface
 
 STOP_FACTOR = 1.15
 RESPONSE_S = 1.0
-_POINTS = 12
+_POINTS = 9
 _SLOWEST_M_PER_S = 0.5
 
 
@@ -70,27 +68,20 @@ def stop_margin_m(
     check_range("landing_distance_m", landing_distance_m, 300.0, 8000.0, "m")
     check_range("factor", factor, 1.0, 3.0, "")
     begin_m = np.asarray(touchdown_m, dtype=np.float64)
-    own_m = _own_stop_m(aircraft, roll, surface)
+    at_m, full_m, own_m = _points(aircraft, roll, surface)
     planned_m = landing_distance_m - factor * (begin_m + own_m)
-    at_m, full_m = _points(aircraft, roll, surface)
     left_m = landing_distance_m - begin_m[..., None] - at_m - factor * full_m
     margin_m: FloatArray = np.minimum(planned_m, left_m.min(axis=-1))
     return margin_m
 
 
-def _own_stop_m(aircraft: Aircraft, roll: LandingRoll, surface: Surface) -> FloatArray:
-    """Roll to a full stop at the deceleration of its own, shape (batch,)."""
-    stop = replace(roll, exit_distance_m=np.inf, exit_speed_m_per_s=0.0)
-    found = roll_out(aircraft, stop, surface)
-    return np.where(found.within_friction, found.distance_m, np.inf)
-
-
 def _points(
     aircraft: Aircraft, roll: LandingRoll, surface: Surface
-) -> tuple[FloatArray, FloatArray]:
-    """Distance from touchdown at some speeds, full stop from there; (batch, point).
+) -> tuple[FloatArray, FloatArray, FloatArray]:
+    """Distance from touchdown at some speeds, full stop from there, and own stop.
 
-    The last point is the exit, at the speed held there.
+    Shapes (batch, point) twice, then (batch,). The last point is the exit, at the speed
+    held there; the own stop is at the deceleration of the roll.
     """
     given = broadcast_columns(roll)
     touchdown, exit_m = given["touchdown_speed_m_per_s"], given["exit_distance_m"]
@@ -98,14 +89,18 @@ def _points(
     part = np.linspace(0.0, 1.0, _POINTS)
     speed = touchdown - np.maximum(touchdown - slowest, 0.0) * part
     wide = {name: values for name, values in given.items() if name != "exit_distance_m"}
-    down_to = LandingRoll(**{**wide, "exit_speed_m_per_s": speed})
-    found = roll_out(aircraft, down_to, surface)
-    at_m = np.where(found.within_friction, found.distance_m, np.inf)
+    down_to = np.concatenate((speed, np.zeros_like(touchdown)), axis=-1)
+    found = roll_out(
+        aircraft, LandingRoll(**{**wide, "exit_speed_m_per_s": down_to}), surface
+    )
+    distance_m = np.where(found.within_friction, found.distance_m, np.inf)
+    at_m, own_m = distance_m[..., :-1], distance_m[..., -1]
     rolled_on = np.isfinite(exit_m) & (at_m[..., -1:] < exit_m)
     last_m = np.where(rolled_on, exit_m, at_m[..., -1:])
     at_m = np.concatenate((at_m, last_m), axis=-1)
     speed = np.concatenate((speed, speed[..., -1:]), axis=-1)
-    return at_m, _full_stop_m(landing_ground(aircraft, given, surface), speed)
+    ground = landing_ground(aircraft, given, surface)
+    return at_m, _full_stop_m(ground, speed), own_m
 
 
 def _full_stop_m(ground: Ground, speed_m_per_s: FloatArray) -> FloatArray:

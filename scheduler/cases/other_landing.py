@@ -57,7 +57,6 @@ def land_otherwise(
     turnaround: Turnaround,
     draws: Draws,
     technique: Technique,
-    number: int,
 ) -> OtherLanding:
     """Land a turnaround in another way.
 
@@ -67,8 +66,6 @@ def land_otherwise(
         Of the same turnaround as planned, with as many samples.
     turnaround : Turnaround
         The same but for its landing.
-    number : int
-        Case number written into the rows.
     """
     inputs = draws.inputs
     planned = landing_roll(day, turnaround, inputs, draws.serviceable, technique)
@@ -78,7 +75,6 @@ def land_otherwise(
     brakes = draws.share.shape[1]
     rows = replace(
         case.rows,
-        case=np.full(case.rows.count, number),
         roll_s=np.repeat(arrival.roll_s[:, 0], brakes),
         roll_power_w=np.repeat(arrival.power_w, brakes, axis=0) * share[:, None],
         taxi_in_j=np.repeat(arrival.taxi_in_j[:, 0], brakes) * share,

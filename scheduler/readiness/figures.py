@@ -62,11 +62,17 @@ def latest_first(heat: StandHeat, rows: np.ndarray) -> list[tuple[int, np.ndarra
     return orders
 
 
-def followed_rows(heat: StandHeat, case: int) -> tuple[np.ndarray, np.ndarray]:
-    """Rows worth following for a case, and the column each is followed for."""
+def followed_rows(
+    heat: StandHeat, case: int, followed: int | None = None
+) -> tuple[np.ndarray, np.ndarray]:
+    """Rows worth following for a case, and the column each is followed for.
+
+    ``followed`` is how many of each limit; by default it goes with the samples.
+    """
     orders = latest_first(heat, heat.rows_of(case))
     # The more samples, the more of them may lie above the bound.
     count = max(FOLLOWED, heat.cases[case].shape[0] // FOLLOWED_SHARE)
+    count = count if followed is None else followed
     rows = [order[:count] for _, order in orders]
     columns = [np.full(top.size, orders[k][0]) for k, top in enumerate(rows)]
     return np.concatenate(rows), np.concatenate(columns)

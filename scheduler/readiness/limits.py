@@ -73,9 +73,12 @@ def rank_of(count: int, confidence: float, assurance: float) -> int:
     return bound_rank(count, confidence, assurance)
 
 
-def stand_minutes(heat: StandHeat) -> list[SampleMinutes]:
-    """Minutes in still air for every case, in one batch."""
-    parts = [followed_rows(heat, k) for k in range(len(heat.cases))]
+def stand_minutes(heat: StandHeat, followed: int | None = None) -> list[SampleMinutes]:
+    """Minutes in still air for every case, in one batch.
+
+    ``followed`` is how many rows of each limit are followed, as in `followed_rows`.
+    """
+    parts = [followed_rows(heat, k, followed) for k in range(len(heat.cases))]
     rows = np.concatenate([part[0] for part in parts])
     column = np.concatenate([part[1] for part in parts])
     curve = heat.states

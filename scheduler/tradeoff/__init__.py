@@ -1,0 +1,10 @@
+"""Take-off weight against the earliest off-block, with the planned fan job.
+
+Enters: the day, a turnaround, what the plan says of it. Leaves: a `WeightCurve` and
+answers to a load planner: how long at this weight, how much weight at this minute.
+"""
+
+from scheduler.tradeoff.curve import Weigher, weight_curve
+from scheduler.tradeoff.record import Point, Relief, WeightCurve
+
+__all__ = ["Point", "Relief", "Weigher", "WeightCurve", "weight_curve"]
