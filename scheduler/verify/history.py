@@ -17,6 +17,7 @@ from thermal.units import kelvin
 RELATIVE_TOLERANCE = 1e-6
 ABSOLUTE_TOLERANCE_K = 1e-3
 _HEATED_STEPS = 8
+_SAME_INSTANT_S = 1e-4
 _MOST_STEPS = 5000
 _SAME_S = 1e-6
 
@@ -121,6 +122,9 @@ def _through(span: Span, state_k: FloatArray, inside_s: FloatArray) -> FloatArra
     from scipy.integrate import ODEintWarning, odeint
 
     instants = np.clip(inside_s, span.begin_s, span.end_s)
+    # An instant a rounding error beside an end is that end: steps need some length.
+    for end_s in (span.begin_s, span.end_s):
+        instants[np.abs(instants - end_s) < _SAME_INSTANT_S] = end_s
     times = np.concatenate([[span.begin_s], instants, [span.end_s]])
     unique, back = np.unique(times, return_inverse=True)
     with warnings.catch_warnings():

@@ -185,3 +185,13 @@ def test_both_integrators_agree(place: int):
     theirs = cool(network, rows.variation, phases, start, at_s, start_s=first_s)
     assert ours.temperature_k == pytest.approx(theirs.temperature_k[0], abs=0.5)
     assert ours.stack_j_per_kg == pytest.approx(theirs.stack_j_per_kg[0], abs=500.0)
+
+
+def test_an_instant_beside_an_end_is_that_end() -> None:
+    """A rounding error between two instants does not stop the integration."""
+    data = block(to_air_w_per_k=8.0, ends_s=(0.0, 600.0, 1200.0))
+    times = np.array([1e-9, 300.0, 600.0 + 1e-7, 1200.0 - 1e-9])
+    close = history_of(data, times)
+    clean = history_of(data, np.array([0.0, 300.0, 600.0, 1200.0]))
+    for name in ("rotor 1", "wheel"):
+        np.testing.assert_allclose(close.node_k(name), clean.node_k(name), atol=1e-3)
