@@ -19,6 +19,12 @@ from thermal.network import build_network
 SIGMA_W_PER_M2_K4 = 5.670374419e-8
 
 
+@pytest.fixture(autouse=True)
+def wide_terminal(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Room for whole names and sources, whatever runs the tests."""
+    monkeypatch.setenv("COLUMNS", "200")
+
+
 def run_json(capsys: pytest.CaptureFixture[str], *words: str) -> dict[str, Any]:
     """Run the command with --json and read what it prints."""
     assert main(["catalogue", *words, "--json"]) == 0
