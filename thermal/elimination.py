@@ -99,6 +99,16 @@ class Workspace:
                 solve((np.multiply, part[row], right[node], scratch))
                 solve((np.add, right[pivot], scratch, right[pivot]))
 
+    @property
+    def factor_count(self) -> int:
+        """Row operations of one factorisation."""
+        return len(self._factors)
+
+    @property
+    def solve_count(self) -> int:
+        """Row operations of one solution."""
+        return len(self._solves)
+
     def factorise(self) -> None:
         """Factorise what ``diagonal`` and ``conductance`` hold, in place."""
         self._fill.fill(0.0)

@@ -69,6 +69,11 @@ class Integrator:
         shape = (self._elimination.linked_pair_count, links.size)
         self._pair_sum = csr_array((np.ones(links.size), pairs), shape)
 
+    @property
+    def operation_count(self) -> int:
+        """Row operations of the linear algebra of one step."""
+        return self._work.factor_count + 2 * self._work.solve_count
+
     def enthalpy(self, temperature_k: FloatArray) -> FloatArray:
         """Specific enthalpy of each node, shape (node, batch)."""
         rows = [

@@ -23,6 +23,7 @@ from typing import Any
 import numpy as np
 from scipy.integrate import solve_ivp
 
+from tests.benchmarks.one_vector import one_vector, traffic_share
 from thermal.catalogue import known_brakes, load_brake
 from thermal.cooling import CoolingCurve, cool
 from thermal.export import export_network
@@ -251,6 +252,14 @@ def measure(
     found["peers"] = {
         name: _peer(batch, rows, landings, *how) for name, how in PEERS.items()
     }
+    found["one_vector"] = {
+        name: _one_vector(batch, landings, count, method)
+        for name, count, method in (("rk45", 256, "RK45"), ("lsoda", 8, "LSODA"))
+    }
+    few = batch.rows(np.arange(min(1024, landings)))
+    found["traffic"] = traffic_share(
+        few.network, few.variation, few.phases[-1], few.start_k + 200.0
+    )
     found["ratio_lsoda"] = found["peers"]["lsoda"]["seconds"] / seconds
     found["worst_error_k"] = _errors(batch, rows)
     return found
@@ -289,6 +298,13 @@ def _peer(
         "calls_per_landing": calls / len(cases),
         "microseconds_per_call": 1e6 * sum(case.seconds for case in cases) / calls,
     }
+
+
+def _one_vector(batch: Batch, landings: int, count: int, method: str) -> dict[str, Any]:
+    few = batch.rows(np.arange(min(count, landings)))
+    found = one_vector(few.network, few.variation, few.phases, few.start_k, method)
+    found["seconds"] *= landings / found["landings_run"]
+    return found
 
 
 def _errors(batch: Batch, rows: np.ndarray) -> dict[str, dict[str, float]]:
@@ -360,6 +376,18 @@ def main() -> int:
             f"{name:6s} {peer['seconds']:9.1f} s scaled from {peer['landings_run']} "
             f"landings, {peer['microseconds_per_call']:.0f} us a call: {ratio:.0f} x\n"
         )
+    for name, peer in found["one_vector"].items():
+        ratio = peer["seconds"] / found["seconds"]
+        sys.stdout.write(
+            f"{name:6s} {peer['seconds']:9.1f} s, {peer['landings_run']} landings in "
+            f"one vector, scaled: {ratio:.0f} x\n"
+        )
+    traffic = found["traffic"]
+    sys.stdout.write(
+        f"a step: {traffic['share_streaming']:.0%} of its time is streaming rows at "
+        f"{traffic['gigabytes_per_second']:.0f} GB/s, "
+        f"{traffic['share_with_calls']:.0%} with the calls that do it\n"
+    )
     sys.stdout.write(f"worst error, K: {json.dumps(found['worst_error_k'])}\n")
     return 0
 
