@@ -114,7 +114,7 @@ def compose(
     ends = Ends.of(day, [one.other.case for one in hot])
     heats = work.heats(ends, [one.other for one in hot])
     options = _options(work, landed, hot, heats)
-    chosen = _chosen(options)
+    chosen = _chosen(options, turnaround.target_off_block_minute)
     base = 0 if chosen is None else chosen
     more = work.land(_more(landed[base].rollout, chosen))
     priced = list(changes_of(day, landed[base].rollout))
@@ -246,16 +246,20 @@ def _whole_metres(margin_m: float) -> float:
     return float(np.floor(margin_m)) if np.isfinite(margin_m) else margin_m
 
 
-def _chosen(options: list[RolloutOption]) -> int | None:
-    """Available option that is ready first; then the fewest who must agree, heat."""
+def _chosen(options: list[RolloutOption], target: int) -> int | None:
+    """Available option that leaves first; then as planned, fewest to agree, heat.
+
+    Before the target nothing is won: ground handling takes that long.
+    """
     offered = [one for one in options if one.available]
     if not offered:
         return None
 
-    def order(one: RolloutOption) -> tuple[float, int, float]:
+    def order(one: RolloutOption) -> tuple[float, bool, int, float]:
         ready = one.brake_ready_minute
-        minute = np.inf if ready is None else float(ready)
-        return minute, len(one.agree_with), one.heat_mj_per_brake
+        minute = np.inf if ready is None else float(max(ready, target))
+        other = one.number > 0
+        return minute, other, len(one.agree_with), one.heat_mj_per_brake
 
     return min(offered, key=order).number
 

@@ -49,6 +49,9 @@ class Technique:
         Share of idle thrust held on the brakes while taxiing in.
     hold_level : bool
         Hold the deceleration even where it misses the exit.
+    slows_after_exit : bool
+        Count the heat of slowing from the speed at the exit to taxi speed, so that
+        exits of different speed can be compared.
     """
 
     additive_kt: float | None = None
@@ -57,6 +60,7 @@ class Technique:
     automatic_off_m_per_s: float = 0.0
     riding_fraction: float | None = None
     hold_level: bool = False
+    slows_after_exit: bool = False
 
 
 AS_PLANNED = Technique()
@@ -121,12 +125,26 @@ def arrival_of(
             else riding,
         ),
     )
+    taxi_in_j = taxi.energy_j.reshape(-1, 1)
+    if technique.slows_after_exit:
+        taxi_in_j = taxi_in_j + _off_the_runway_j(planned)
     return Arrival(
         roll_s=(heat.time_s[..., -1] - heat.time_s[..., 0]).reshape(-1, 1),
         power_w=heat.power_w.reshape(-1, heat.time_s.shape[-1]),
-        taxi_in_j=taxi.energy_j.reshape(-1, 1),
+        taxi_in_j=taxi_in_j,
         weight_kg=weight,
     )
+
+
+def _off_the_runway_j(planned: Roll) -> FloatArray:
+    """Heat of slowing from the speed at the exit to taxi speed, shape (sample, 1).
+
+    Idle thrust against drag and rolling resistance over that short way is left out.
+    """
+    roll, rotating = planned.roll, planned.aircraft.rotating_mass_fraction
+    at_exit = np.asarray(roll.exit_speed_m_per_s, dtype=np.float64)
+    lost = np.maximum(at_exit**2 - ROLL_END_M_PER_S**2, 0.0)
+    return np.asarray(0.5 * (1.0 + rotating) * np.asarray(roll.weight_kg) * lost)
 
 
 def landing_roll(

@@ -12,7 +12,16 @@ from importlib import import_module
 
 from scheduler.errors import SchedulerError
 
-MODULES = ("planning", "single", "scenarios", "plans", "cooldown", "catalogue")
+MODULES = (
+    "planning",
+    "single",
+    "brief",
+    "tradeoff",
+    "scenarios",
+    "plans",
+    "cooldown",
+    "catalogue",
+)
 
 EXIT_GOOD = 0
 EXIT_BROKEN = 1

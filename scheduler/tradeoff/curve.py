@@ -11,6 +11,7 @@ Enters: the day, a turnaround, its planned fan job and brake-ready. Leaves: minu
 """
 
 from collections.abc import Callable
+from copy import copy
 from dataclasses import replace
 
 import numpy as np
@@ -51,7 +52,7 @@ class Weigher:
     ) -> None:
         station = day.station
         self.day, self.turnaround = day, turnaround
-        self.job, self.planned_minute, self.seed = job, planned_minute, seed
+        self.job, self.seed = job, seed
         case = build_case(day, turnaround, sample_count=sample_count, seed=seed)
         self._draws = draws_of(day, turnaround, sample_count=sample_count, seed=seed)
         self._heat = stand_heat((case,), station.hold_minutes)
@@ -59,19 +60,34 @@ class Weigher:
         self._rank_count = rank, sample_count
         self._plugs = plug_state(self._heat, 0, station.approach, *self._rank_count)
         self._check = check_minute(day, case, self._plugs)
-        self._shift = 0
-        found = self._option(turnaround)
-        self._planned_limit = found.binding
-        if found.ready_minute is not None and planned_minute is not None:
-            self._shift = planned_minute - found.ready_minute
-        if self._shift < -AGREES_MINUTES or (
-            found.ready_minute is None and planned_minute is not None
-        ):
+        self.tie(planned_minute)
+
+    def tie(self, planned_minute: int | None) -> None:
+        """Move all weights as the plan moved the planned one."""
+        self.planned_minute, self._shift = planned_minute, 0
+        found = self._option(self.turnaround)
+        self._planned_limit, own = found.binding, found.ready_minute
+        if planned_minute is None:
+            return
+        if own is None or planned_minute - own < -AGREES_MINUTES:
             raise DayError.of(
-                f"plan of {turnaround.id}",
-                f"brake-ready as this day gives it ({found.ready_minute})",
+                f"plan of {self.turnaround.id}",
+                f"brake-ready as this day gives it ({own})",
                 planned_minute,
             )
+        self._shift = planned_minute - own
+
+    def without_fan(self, planned_minute: int | None) -> "Weigher":
+        """Weigh the same turnaround in still air, tied to the plan's minute there."""
+        other = copy(self)
+        other.job = None
+        other.tie(planned_minute)
+        return other
+
+    @property
+    def shift_minutes(self) -> int:
+        """How much later the plan has the planned weight than its heat gives."""
+        return self._shift
 
     @property
     def case(self) -> Case:
@@ -117,12 +133,15 @@ class Weigher:
         off = None
         if planned is not None and weight is not None:
             off = max(planned.take_off_weight_kg - weight, 0.0)
+        limit = self._planned_limit
+        if weight is None:
+            limit = self.at(low * step_kg).binding_limit
         removable = self.turnaround.departure.removable_load_kg
         return Relief(
             off_block_minute=off_block_minute,
             weight_kg=weight,
             off_kg=off,
-            binding_limit=self._planned_limit,
+            binding_limit=limit,
             within_removable=None
             if off is None or removable is None
             else off <= removable,
@@ -202,15 +221,21 @@ def weight_curve(weigher: Weigher) -> WeightCurve:
     From the planned weight less the removable load, or an eighth less, to a little
     more than planned; between empty and maximum take-off weight.
     """
-    day, turnaround = weigher.day, weigher.turnaround
-    step = turnaround.departure.load_step_kg or STEP_KG
-    found = [weigher.at(weight) for weight in _weights(day, turnaround, step)]
+    curve = bare_curve(weigher)
+    weights = _weights(curve.day, curve.turnaround, curve.step_kg)
+    found = [weigher.at(weight) for weight in weights]
+    return replace(curve, points=_never_falling(found, weigher.planned))
+
+
+def bare_curve(weigher: Weigher) -> WeightCurve:
+    """Curve without points: what is planned."""
+    step = weigher.turnaround.departure.load_step_kg or STEP_KG
     return WeightCurve(
-        day=day,
-        turnaround=turnaround,
+        day=weigher.day,
+        turnaround=weigher.turnaround,
         planned=weigher.planned,
         planned_minute=weigher.planned_minute,
-        points=_never_falling(found, weigher.planned),
+        points=(),
         fan_job=weigher.job,
         step_kg=step,
         assumed=weigher.case.assumed,

@@ -1,0 +1,158 @@
+"""Take-off weight against time for people; all times UTC, weights in kg.
+
+Enters: a `WeightCurve`, or the relief of several flights. Leaves: lines and a table.
+"""
+
+from collections.abc import Iterator
+
+from rich import box
+from rich.table import Table
+from rich.text import Text
+
+from scheduler.report.bars import bar
+from scheduler.report.words import NOTHING, time_text
+from scheduler.tradeoff import Point, Relief, WeightCurve
+
+OTHER_LIMITS = (
+    "Brakes are not the only weight limit: runway, climb, obstacles and tyres may "
+    "allow less. The performance office decides."
+)
+WITHOUT_SLOTS = "Off-block before slots, curfews and crews."
+
+
+def kg(weight_kg: float) -> str:
+    """Weight with commas, rounded down to a kilogram."""
+    return f"{int(weight_kg):,} kg"
+
+
+def off_kg(weight_kg: float) -> str:
+    """Load to come off, rounded up to a kilogram."""
+    return f"{-int(-weight_kg // 1):,} kg"
+
+
+def curve_headline(curve: WeightCurve) -> str:
+    """Planned weight and its earliest off-block."""
+    one, clock = curve.turnaround, curve.day.clock
+    job = curve.fan_job
+    cooling = "still air"
+    if job is not None:
+        span = f"{clock.short(job.start_minute)}–{clock.short(job.end_minute)}"
+        cooling = f"with the planned fan, {job.fan_type} {span}"
+    head = f"{one.id} ({one.tail}, stand {one.stand}), {cooling}: "
+    ready = time_text(clock, curve.planned_minute)
+    if curve.planned is None:
+        return f"{head}no take-off weight given; the plan's range leaves at {ready}."
+    limit = curve.planned.binding_limit
+    return (
+        f"{head}{kg(curve.planned.take_off_weight_kg)} leaves at {ready} at the "
+        f"earliest, limited by {limit or NOTHING}."
+    )
+
+
+def curve_lines(curve: WeightCurve) -> Iterator[str]:
+    """Weight, earliest off-block, binding limit, a bar of the wait."""
+    begin = curve.turnaround.in_block_minute
+    waits = [
+        point.earliest_off_block_minute - begin
+        for point in curve.points
+        if point.earliest_off_block_minute is not None
+    ]
+    most = float(max(waits, default=0))
+    for point in curve.points:
+        minute = point.earliest_off_block_minute
+        drawn = bar(most if minute is None else float(minute - begin), most)
+        planned = curve.planned
+        is_planned = planned is not None and (
+            point.take_off_weight_kg == planned.take_off_weight_kg
+        )
+        mark = "planned" if is_planned else ""
+        when = "not in time" if minute is None else curve.day.clock.short(minute)
+        weight = kg(point.take_off_weight_kg)
+        limit = str(point.binding_limit or NOTHING)
+        yield f"{weight:>11}  {when:<11}  {limit:<10}  {mark:<7}  {drawn}".rstrip()
+
+
+def relief_text(curve: WeightCurve, relief: Relief) -> str:
+    """Leave at a time: how much weight at most, how much has to come off."""
+    clock = curve.day.clock
+    at = f"Leave at {clock.short(relief.off_block_minute)}"
+    if relief.weight_kg is None:
+        return f"{at}: no weight helps, limited by {relief.binding_limit or NOTHING}."
+    text = f"{at} → at most {kg(relief.weight_kg)}"
+    if relief.off_kg is None:
+        return f"{text}."
+    if relief.off_kg == 0.0:
+        return f"{text}, nothing has to come off."
+    text += f", {off_kg(relief.off_kg)} to come off"
+    removable = curve.turnaround.departure.removable_load_kg
+    if relief.within_removable is False and removable is not None:
+        text += f"; only {kg(removable)} can be left behind"
+    close = curve.turnaround.departure.load_close_minute
+    if close is not None:
+        text += f"; to be decided before the load is closed, {clock.short(close)}"
+    return f"{text}."
+
+
+def weight_text(curve: WeightCurve, point: Point) -> str:
+    """Leave with a weight: from when on."""
+    head = f"{kg(point.take_off_weight_kg)} → "
+    if point.earliest_off_block_minute is None:
+        return f"{head}no off-block within the time looked at."
+    at = curve.day.clock.short(point.earliest_off_block_minute)
+    limit = point.binding_limit or NOTHING
+    return f"{head}leaves at {at} at the earliest, limited by {limit}."
+
+
+def held_table(rows: list[tuple[WeightCurve, Relief, Relief | None]]) -> Table:
+    """All flights that their brakes hold: what leaving at the target takes.
+
+    The third of each row is the relief without the fan that is planned.
+    """
+    table = Table(box=box.SIMPLE_HEAD, padding=(0, 1, 0, 0), pad_edge=False)
+    for header in ("Flight", "TOBT", "Brake-\nready", "Limit", "Fan"):
+        table.add_column(header)
+    for header in (
+        "Planned\nkg",
+        "At TOBT\nat most kg",
+        "To come\noff kg",
+        "No fan\nat most kg",
+    ):
+        table.add_column(header, justify="right")
+    table.add_column("Load")
+    for curve, relief, still in rows:
+        cells = _held_cells(curve, relief, still)
+        table.add_row(*(Text(cell) for cell in cells))
+    return table
+
+
+def _held_cells(
+    curve: WeightCurve, relief: Relief, still: Relief | None
+) -> tuple[str, ...]:
+    clock, planned = curve.day.clock, curve.planned
+    job = curve.fan_job
+    return (
+        curve.turnaround.id,
+        clock.short(relief.off_block_minute),
+        time_text(clock, curve.planned_minute),
+        str(relief.binding_limit or NOTHING),
+        NOTHING if job is None else f"{clock.short(job.start_minute)} {job.fan_type}",
+        NOTHING if planned is None else f"{int(planned.take_off_weight_kg):,}",
+        _most(relief),
+        NOTHING if relief.off_kg is None else off_kg(relief.off_kg)[:-3],
+        NOTHING if still is None else _most(still),
+        _load(curve, relief),
+    )
+
+
+def _most(relief: Relief) -> str:
+    return "none" if relief.weight_kg is None else f"{int(relief.weight_kg):,}"
+
+
+def _load(curve: WeightCurve, relief: Relief) -> str:
+    departure, parts = curve.turnaround.departure, []
+    if relief.within_removable is not None and departure.removable_load_kg is not None:
+        word = "of" if relief.within_removable else "more than"
+        parts.append(f"{word} {int(departure.removable_load_kg):,} removable")
+    if departure.load_close_minute is not None:
+        parts.append(f"closes {curve.day.clock.short(departure.load_close_minute)}")
+    return ", ".join(parts) or NOTHING
