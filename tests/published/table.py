@@ -3,6 +3,7 @@
 from pathlib import Path
 
 from .registry import COMPUTATIONS, PublishedValue, Topic
+from .techniques import techniques_text
 
 PAGE = Path(__file__).parents[2] / "docs" / "validation.md"
 OPENING = """# Validation
@@ -26,7 +27,7 @@ def page_text(topics: tuple[Topic, ...]) -> str:
         f"\n## {topic.title}\n\n{HEADING}" + "".join(map(_row, topic.values))
         for topic in topics
     ]
-    return OPENING + "".join(sections)
+    return OPENING + "".join(sections) + techniques_text()
 
 
 def _row(value: PublishedValue) -> str:
