@@ -29,10 +29,12 @@ from scheduler.cases.other_landing import (
     land_otherwise,
 )
 from scheduler.day import Basis, Day, Turnaround
-from scheduler.errors import UnknownTurnaroundError
+from scheduler.errors import DayError, UnknownTurnaroundError
 from scheduler.plan import FanJob
 
 SAMPLE_COUNT = 512
+# With fewer no sample is left to tell when the plugs have settled.
+LEAST_SAMPLES = 128
 VALID_AFTER_TOUCHDOWN_MINUTES = 10
 
 
@@ -88,7 +90,8 @@ def compose(
     Parameters
     ----------
     sample_count : int
-        A power of two. With fewer samples than the confidence needs, the worst counts.
+        A power of two, 128 or more. With fewer samples than the confidence needs, the
+        worst counts.
     seed : int
         The same draws as a plan of this seed and count.
 
@@ -96,9 +99,13 @@ def compose(
     ------
     UnknownTurnaroundError
         If the day has no such turnaround.
+    DayError
+        With too few samples.
     IntegrationError
         Where a landing heats a brake beyond its materials.
     """
+    if not sample_count >= LEAST_SAMPLES:
+        raise DayError.of("samples", f"{LEAST_SAMPLES} or more", sample_count)
     turnaround = turnaround_of(day, turnaround_id)
     station = day.station
     work = _Work(

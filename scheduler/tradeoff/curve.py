@@ -32,7 +32,9 @@ from scheduler.tradeoff.record import Point, Relief, WeightCurve
 
 STEP_KG = 100.0
 LIGHTER, HEAVIER = 0.88, 1.04
-POINTS = 11
+POINTS = 9
+# Rows of each limit that are followed at other weights than the planned one.
+FOLLOWED = 8
 # The two ways of computing may differ by so much before the plan is another day's.
 AGREES_MINUTES = 2
 
@@ -111,7 +113,7 @@ class Weigher:
         planned = self.planned
         if planned is not None and weight_kg == planned.take_off_weight_kg:
             return planned
-        found = self._option(_departing(self.turnaround, weight_kg))
+        found = self._option(departing(self.turnaround, weight_kg), FOLLOWED)
         ready = found.ready_minute
         return Point(
             take_off_weight_kg=weight_kg,
@@ -165,10 +167,10 @@ class Weigher:
             low, high = (middle, high) if leaves(middle) else (low, middle)
         return low * step_kg
 
-    def _option(self, turnaround: Turnaround) -> Option:
+    def _option(self, turnaround: Turnaround, followed: int | None = None) -> Option:
         """Still air or the planned job for a departure."""
         heat = self._departure_heat(turnaround)
-        still = stand_minutes(heat)[0]
+        still = stand_minutes(heat, followed)[0]
         if self.job is None:
             table = option_table(
                 self.day, heat, 0, still, self._plugs, [], self._rank_count[0]
@@ -203,7 +205,7 @@ class Weigher:
         )
 
 
-def _departing(turnaround: Turnaround, weight_kg: float) -> Turnaround:
+def departing(turnaround: Turnaround, weight_kg: float) -> Turnaround:
     """Turnaround at another take-off weight; V1 rises with it, and never falls."""
     departure = turnaround.departure
     planned, v1 = departure.take_off_weight_kg, departure.v1_m_per_s
