@@ -93,6 +93,7 @@ def _reading(answer: Answer) -> dict[str, Any] | None:
         "above_all_k": round(max(evidence.above_k, 0.0), 1),
         "below_all_k": round(max(evidence.below_k, 0.0), 1),
         "at_edge": evidence.at_edge,
+        "contradict": evidence.contradict,
         "sd_k": round(evidence.sd_k, 1),
         "effective_samples": round(evidence.effective_count, 1),
         "times_the_heat": None if more is None else [round(f, 2) for f in more],

@@ -190,6 +190,11 @@ def _reading_text(answer: Answer, reading: Reading) -> str:
 
 def _odd_notes(answer: Answer) -> Iterable[str]:
     evidence = answer.evidence
+    if evidence.contradict:
+        yield (
+            "No one landing explains these readings together. Only the one that means "
+            "most heat counts; read again."
+        )
     if evidence.too_hot:
         yield (
             f"That is {evidence.above_k:.0f} K above everything these inputs allow, "

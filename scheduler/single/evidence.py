@@ -10,6 +10,8 @@ Enters: `StandHeat` of one case and the readings. Leaves: `Evidence`.
 - If fewer than 50 samples' worth of weight is left, the distribution is widened until
   50 are: the reading lies at the edge of what the inputs allow.
 - Readings more than 60 K outside all that is foretold are not used.
+- Where no sample comes within 60 K of every reading, the readings contradict each
+  other: only the one furthest above what is foretold counts.
 - Readings above all that is foretold: the landing is drawn again with more heat than
   computed, since the brakes plainly hold more.
 """
@@ -59,6 +61,8 @@ class Evidence:
         Standard deviation that the weights used.
     at_edge : bool
         Whether it had to be widened.
+    contradict : bool
+        Whether no one landing explains all readings, so that only the hottest counts.
     more_heat : tuple of two float or None
         Range (5 to 95 %) of the factor on the heat of braking, where the readings ask
         for more than the inputs allow.
@@ -71,6 +75,7 @@ class Evidence:
     foretold_k: tuple[float, float] = (0.0, 0.0)
     sd_k: float = 0.0
     at_edge: bool = False
+    contradict: bool = False
     more_heat: tuple[float, float] | None = None
 
     @property
@@ -105,12 +110,13 @@ def weigh(heat: StandHeat, readings: tuple[Reading, ...]) -> tuple[StandHeat, Ev
         As given, or drawn again with more heat.
     evidence : Evidence
     """
-    count = heat.cases[0].shape[0]
+    given, count = heat, heat.cases[0].shape[0]
     even = np.full(count, 1.0 / count)
     if not readings:
         return heat, Evidence(weight=even)
     shown_k = np.array([item.indicated_k for item in readings])
     foretold_k = indications_k(heat, readings)
+    hottest = int((shown_k - foretold_k.max(axis=0)).argmax())
     above_k = float((shown_k - foretold_k.max(axis=0)).mean())
     below_k = float((foretold_k.min(axis=0) - shown_k).mean())
     last = foretold_k[:, int(np.argmax([item.minute for item in readings]))]
@@ -128,6 +134,9 @@ def weigh(heat: StandHeat, readings: tuple[Reading, ...]) -> tuple[StandHeat, Ev
     still_above_k = float((shown_k - foretold_k.max(axis=0)).mean())
     if max(still_above_k, below_k) > OUTSIDE_K:
         return heat, evidence
+    if np.abs(shown_k - foretold_k).max(axis=1).min() > OUTSIDE_K and len(readings) > 1:
+        heat, alone = weigh(given, (readings[hottest],))
+        return heat, replace(alone, foretold_k=evidence.foretold_k, contradict=True)
     step_k = heat.network.brake.probe.display_step_k
     weight, sd_k, at_edge = weights(
         shown_k, foretold_k, max(READING_K, step_k) + MODEL_K

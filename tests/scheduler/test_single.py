@@ -276,6 +276,15 @@ def test_a_reading_that_no_heat_explains_leaves_nothing_to_offer() -> None:
     assert "1" not in headline(found)
 
 
+def test_readings_that_contradict_each_other_leave_the_hottest() -> None:
+    """A cooler reading that no landing explains never takes a hot one away."""
+    both, hot = answered((420.0, 10), (200.0, 11)), answered((420.0, 10))
+    assert both.evidence.contradict
+    assert not hot.evidence.contradict
+    assert both.still.ready_minute == hot.still.ready_minute
+    assert any("No one landing explains" in note for note in notes(both))
+
+
 def test_an_early_reading_counts_and_says_what_it_cannot_tell() -> None:
     """Three minutes after touchdown, before in-block: narrowed, but read again."""
     found = answered((100.0, 3))
