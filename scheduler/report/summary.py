@@ -72,7 +72,7 @@ def _broken_text(rule: Relaxation, row: PlannedTurnaround, clock: Clock) -> str:
 def _held_text(row: PlannedTurnaround, clock: Clock) -> str:
     """Why an aircraft is held and, for a check, what lets it go."""
     if row.waits_for is not WaitsFor.CHECK:
-        return "is held, no off-block that keeps every rule was found"
+        return _no_off_block_text(row)
     first = "the figures give no time to send people to its wheels"
     if row.approach_minute is not None:
         start = clock.short(row.approach_minute)
@@ -81,3 +81,14 @@ def _held_text(row: PlannedTurnaround, clock: Clock) -> str:
         f"is held until its fuse plugs and tyres are checked: {first}; log the check "
         "(plug-check in events.csv), then plan again"
     )
+
+
+def _no_off_block_text(row: PlannedTurnaround) -> str:
+    """Which limit is not met, and which input would tell most about it."""
+    limit, heat = row.binding_limit, row.heat
+    if row.brake_ready_minute is not None or limit is None:
+        return "is held, no off-block that keeps every rule was found"
+    text = "is held, no off-block was found from which on its brakes keep the "
+    text += f"{limit} limit"
+    unknown = heat.most_valuable_input if heat else None
+    return f"{text}; what counts most is not known: {unknown}" if unknown else text

@@ -11,6 +11,7 @@ from pathlib import Path
 import pytest
 from rich.console import Console
 
+from scheduler.options import Limit
 from scheduler.plan import Plan, Relaxation, Status, WaitsFor
 from scheduler.report import CAUTIONS, actions, messages, print_day, write_csv_files
 from scheduler.report.csv_files import csv_texts, plain_cell
@@ -119,6 +120,21 @@ def test_every_broken_rule_is_named_with_its_flight(rule: Relaxation) -> None:
     """A starred flight is explained below the table."""
     plan = replace(PLAN, turnarounds=(row(0, relaxed=(rule,)),))
     assert any(line.startswith("* LB101: ") for line in summary_lines(plan))
+
+
+def test_a_flight_without_any_off_block_names_its_limit() -> None:
+    """The limit that is not met, and the unknown input that counts most."""
+    asked = replace(heat(0.0, at(10, 0)), most_valuable_input="take-off weight")
+    held = row(
+        0,
+        relaxed=(Relaxation.HELD,),
+        waits_for=WaitsFor.BRAKES,
+        binding_limit=Limit.STOPPING,
+        brake_ready_minute=None,
+        heat=asked,
+    )
+    text = "\n".join(summary_lines(replace(PLAN, turnarounds=(held,))))
+    assert "keep the stopping limit; what counts most is not known: take-off" in text
 
 
 @pytest.mark.parametrize(
