@@ -6,6 +6,7 @@ semicolons is a fault, but it is read on so that its other faults show too.
 """
 
 import csv
+import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from io import StringIO
@@ -13,6 +14,8 @@ from pathlib import Path
 
 from scheduler.files.faults import Cell, FaultList, nearest
 from scheduler.files.text_file import read_text
+
+_OTHER_UNITS = ("lb", "lbs", "t", "ft", "f", "k", "kmh", "mph", "local", "h", "hours")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -121,6 +124,12 @@ def _known_column(title: str, known: tuple[str, ...]) -> str:
     quoted = title.replace("\\", "\\\\").replace('"', '\\"')
     ignore = f'ignore = ["{quoted}"]'
     close = nearest(title, known)
+    words = re.findall("[a-z]+", title.casefold())
+    if close is not None and words and words[-1] in _OTHER_UNITS:
+        return (
+            f"a known column (nearest: {close}, values in that unit), or under "
+            f"[columns] of station.toml: {ignore}"
+        )
     if close is None:
         return f"a known column, or under [columns] of station.toml: {ignore}"
     return (

@@ -57,7 +57,7 @@ def read_events(
 
 def _read(row: Row, cells: Cells, context: EventContext, events: Events) -> None:
     minute = _minute(cells, context.grid)
-    identifier = cells.required("turnaround") and cells.name("turnaround", context.ids)
+    identifier = _identifier(cells, context.ids)
     kind = cells.choice("event", Event) if cells.required("event") else None
     position = _position(cells, identifier, context)
     indicated_c = cells.number("indicated_c", -60.0, 1500.0, "°C")
@@ -80,6 +80,13 @@ def _read(row: Row, cells: Cells, context: EventContext, events: Events) -> None
             position=position,
         )
         events.readings.append(reading)
+
+
+def _identifier(cells: Cells, ids: tuple[str, ...]) -> str | None:
+    """Turnaround of the row; none, and no fault, where no turnaround could be read."""
+    if not cells.required("turnaround") or not ids:
+        return None
+    return cells.name("turnaround", ids)
 
 
 def _minute(cells: Cells, grid: DayGrid) -> float | None:

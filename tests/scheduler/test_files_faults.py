@@ -510,6 +510,17 @@ def test_one_weather_file(tmp_path):
     assert both == ["weather.metar: expected this file or weather.csv, got both"]
 
 
+def test_unread_turnarounds_are_no_fault_of_the_events(tmp_path):
+    """Where no turnaround could be read, the events do not repeat that row by row."""
+    files = {
+        "turnarounds.csv": table(FIVE),
+        "events.csv": "time_utc,turnaround,event\n2026-07-14T09:30Z,A1,plug-check\n",
+    }
+    found = faults_of(tmp_path, files)
+    assert found
+    assert all(fault.startswith("turnarounds.csv") for fault in found)
+
+
 def test_event_faults(tmp_path):
     """Faults of events.csv: unknown turnaround, event, position, missing value."""
     text = table(

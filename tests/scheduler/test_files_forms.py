@@ -4,6 +4,7 @@ from datetime import UTC, date, datetime
 
 import pytest
 
+from scheduler.errors import ScenarioError
 from scheduler.files.csv_table import Headings, read_rows
 from scheduler.files.faults import FaultList, nearest, one_of
 from scheduler.files.times import TimeTextError, calendar_date, clock_minutes, instant
@@ -135,6 +136,20 @@ def test_rows_know_the_line_they_start_on(tmp_path):
         (6, "2", "z"),
     ]
     assert faults.count == 0
+
+
+def test_a_heading_in_another_unit_is_not_offered_as_ours(tmp_path):
+    """Pounds are never pasted in as kilograms."""
+    path = tmp_path / "t.csv"
+    path.write_text("Landing Weight (lb),landing_weigth_kg\n1,2\n")
+    faults = FaultList()
+    read_rows(path, ("landing_weight_kg",), Headings(), faults)
+    with pytest.raises(ScenarioError) as caught:
+        faults.raise_if_any()
+    pounds, typo = str(caught.value).splitlines()
+    assert "(nearest: landing_weight_kg, values in that unit)" in pounds
+    assert '= "landing_weight_kg"' not in pounds
+    assert '"landing_weigth_kg" = "landing_weight_kg"' in typo
 
 
 def test_nearest_name():
