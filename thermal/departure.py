@@ -29,6 +29,9 @@ __all__ = [
 ]
 
 _REFINEMENTS = 24
+# Steps as long as minutes need, and a guard of what they may be off.
+TOLERANCE_K = 1.5
+GUARD_K = 0.1
 # Parts of the time looked at, closer together early, where limits bend most.
 LOOKS = (0.0, 0.08, 0.2, 0.42, 1.0)
 
@@ -80,8 +83,9 @@ def first_minute(
 
     A few minutes up to ``latest_minute`` are looked at first: limits need not be
     monotone, so the bracket starts at the last of them that fails. It is closed on
-    whole minutes by false position, and by halving where that is slow. Infinite where
-    the limit fails at ``latest_minute``.
+    whole minutes by false position, and by halving where that is slow. A margin of
+    less than `GUARD_K` counts as none. Infinite where the limit fails at
+    ``latest_minute``.
 
     Parameters
     ----------
@@ -105,9 +109,11 @@ def first_minute(
     def margin(which: np.ndarray, minute: FloatArray) -> FloatArray:
         part = rows.select(which)
         state_k = curve.at(which, minute)
-        found = departure_margins_k(network, part, state_k, minute + offset[which])
+        found = departure_margins_k(
+            network, part, state_k, minute + offset[which], tolerance_k=TOLERANCE_K
+        )
         asked: FloatArray = found[np.arange(which.size), column[which]]
-        return asked
+        return asked - GUARD_K
 
     first = np.ceil(earliest_minute)
     span = np.maximum(np.floor(latest_minute) - first, 0.0)

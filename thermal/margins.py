@@ -17,7 +17,7 @@ import numpy as np
 
 from thermal.arrays import FloatArray
 from thermal.brake import Brake
-from thermal.cooling import CoolingCurve, cool
+from thermal.cooling import DEFAULT_TOLERANCE_K, CoolingCurve, cool
 from thermal.materials import property_table
 from thermal.network import Network
 from thermal.rows import Rows
@@ -36,7 +36,12 @@ class Margin(IntEnum):
 
 
 def departure_margins_k(
-    network: Network, rows: Rows, state_k: FloatArray, off_block_minute: FloatArray
+    network: Network,
+    rows: Rows,
+    state_k: FloatArray,
+    off_block_minute: FloatArray,
+    *,
+    tolerance_k: float = DEFAULT_TOLERANCE_K,
 ) -> FloatArray:
     """Margins in kelvin if the aircraft leaves the stand at these minutes.
 
@@ -47,6 +52,8 @@ def departure_margins_k(
         Temperatures at off-block.
     off_block_minute : array, shape (row,)
         Minutes after in-block.
+    tolerance_k : float
+        Of the integration, as `thermal.cooling.cool` takes it.
 
     Returns
     -------
@@ -65,6 +72,7 @@ def departure_margins_k(
         state_k,
         np.concatenate([[0.0], retracted_s, after_s]),
         start_s=-rows.taxi_out_s,
+        tolerance_k=tolerance_k,
     )
     margins = margins_k(network.brake, rows, curve, retraction=1 + which.reshape(-1))
     return np.minimum(margins, _at_off_block_k(network, state_k))

@@ -5,6 +5,7 @@ turnarounds of one brake type go through each integration together.
 """
 
 import math
+from dataclasses import dataclass
 from typing import Protocol
 
 from scheduler.cases import Case, build_case
@@ -37,6 +38,14 @@ class Settings(Protocol):
         """Samples per turnaround, a power of two."""
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class HeatSettings:
+    """The same as a record of this package, for processes of their own."""
+
+    seed: int
+    sample_count: int
+
+
 def build_tables(day: Day, settings: Settings) -> list[tuple[OptionTable, HeatSummary]]:
     """Brake-ready tables and summaries, in the day's order of turnarounds.
 
@@ -47,7 +56,13 @@ def build_tables(day: Day, settings: Settings) -> list[tuple[OptionTable, HeatSu
     processes = min(processor_count(), len(groups))
     if len(day.turnarounds) < SPREAD_FROM:
         processes = 1
-    parts = spread(tables_of, [(day, group, settings) for group in groups], processes)
+    plain = HeatSettings(seed=settings.seed, sample_count=settings.sample_count)
+    parts = spread(
+        tables_of,
+        [(day, group, plain) for group in groups],
+        [_weight(day, group) for group in groups],
+        processes,
+    )
     found: dict[str, tuple[OptionTable, HeatSummary]] = {}
     for part in parts:
         found.update(part)
@@ -55,16 +70,21 @@ def build_tables(day: Day, settings: Settings) -> list[tuple[OptionTable, HeatSu
 
 
 def _groups(day: Day) -> list[list[int]]:
-    """Turnarounds of one brake type, at most so many together; the most work first."""
+    """Turnarounds of one brake type, at most so many together."""
     by_brake: dict[str, list[int]] = {}
     for number, turnaround in enumerate(day.turnarounds):
         by_brake.setdefault(day.aircraft_of(turnaround).brake, []).append(number)
-    groups = [
+    return [
         members[low : low + GROUP_SIZE]
         for members in by_brake.values()
         for low in range(0, len(members), GROUP_SIZE)
     ]
-    return sorted(groups, key=len, reverse=True)
+
+
+def _weight(day: Day, group: list[int]) -> float:
+    """Roughly the work of a group: more brakes leave more that can bind."""
+    brakes = day.aircraft_of(day.turnarounds[group[0]]).brake_count
+    return len(group) * (1.0 + 0.15 * min(brakes, 8))
 
 
 def _cases(

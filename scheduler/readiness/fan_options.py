@@ -17,7 +17,7 @@ from scheduler.options import Limit, Option
 from scheduler.readiness.figures import FOLLOWED_SHARE
 from scheduler.readiness.limits import COLUMNS, SampleMinutes, minutely
 from scheduler.readiness.plugs import RAISED
-from scheduler.readiness.stand import StandHeat
+from scheduler.readiness.stand import STAND_TOLERANCE_K, StandHeat
 from scheduler.readiness.witness import row_behind_fan, witness
 from thermal.arrays import FloatArray
 from thermal.cooling import cool
@@ -212,6 +212,7 @@ def _minutes(heat: StandHeat, followed: Followed) -> tuple[FloatArray, FloatArra
         heat.states.at(row[unique], start[unique]),
         _GRID * MINUTE_S,
         start_s=-(end[unique] - start[unique]) * MINUTE_S,
+        tolerance_k=STAND_TOLERANCE_K,
     )
     shown = followed.limit == COLUMNS.index(Limit.INDICATED)
     minute = followed.away.copy()

@@ -17,14 +17,17 @@ _WORKER = f"from {__name__} import main; raise SystemExit(main())"
 
 
 def spread(
-    work: Callable[..., Result], arguments: Sequence[tuple[Any, ...]], processes: int
+    work: Callable[..., Result],
+    arguments: Sequence[tuple[Any, ...]],
+    weights: Sequence[float],
+    processes: int,
 ) -> list[Result]:
     """Call ``work(*arguments[k])`` for every k, on so many processes.
 
-    Arguments come with the most work first; they are dealt out in turn; this process
-    takes part, and does the share of a worker that died.
+    The heaviest go first, each to the process with the least to do so far; this
+    process takes part, and does the share of a worker that died.
     """
-    shares = [range(k, len(arguments), processes) for k in range(processes)]
+    shares = _shares(weights, processes)
     workers = [_start(work, [arguments[k] for k in share]) for share in shares[1:]]
     try:
         results: dict[int, Result] = {k: work(*arguments[k]) for k in shares[0]}
@@ -35,6 +38,16 @@ def spread(
         for worker in workers:
             _end(worker)
     return [results[k] for k in range(len(arguments))]
+
+
+def _shares(weights: Sequence[float], processes: int) -> list[list[int]]:
+    shares: list[list[int]] = [[] for _ in range(processes)]
+    loads = [0.0] * processes
+    for k in sorted(range(len(weights)), key=lambda k: -weights[k]):
+        least = loads.index(min(loads))
+        shares[least].append(k)
+        loads[least] += weights[k]
+    return shares
 
 
 def processor_count() -> int:

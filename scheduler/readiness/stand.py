@@ -14,13 +14,15 @@ from scheduler.day import ApproachRule
 from scheduler.readiness.carried import touchdown_k
 from thermal.arrays import FloatArray
 from thermal.brake import Brake
-from thermal.cooling import CoolingCurve, cool
+from thermal.cooling import DEFAULT_TOLERANCE_K, CoolingCurve, cool
 from thermal.departure import StandCurve
 from thermal.network import Network
 from thermal.turnaround import Rows, arrival, arrival_s, parked
 from thermal.units import MINUTE_S
 
 SETTLED_MINUTE = 135
+ARRIVAL_TOLERANCE_K = 4.0
+STAND_TOLERANCE_K = 1.5
 _AFTER_FAN_MINUTES = 60.0
 _NEAR_K = 40.0
 _NEARLY = 0.93
@@ -103,8 +105,8 @@ def stand_heat(
 
     With an approach rule, only rows that it or some limit may still hold are followed
     after `SETTLED_MINUTE` (and an hour after an onboard fan); the others keep their
-    last temperatures, which are below all of them. Without one every row is followed
-    to the end.
+    last temperatures, which are below all of them, and steps are as long as minutes
+    need. Without one every row is followed to the end, as exactly as a curve is.
     """
     network = network_of(cases[0].aircraft.brake)
     kept = [
@@ -120,13 +122,23 @@ def stand_heat(
     minutes = grid_minutes(hold_minutes)
     early = minutes if rule is None else minutes[minutes <= _settled_minute(rows)]
     end_s = float(early[-1]) * MINUTE_S
+    exact = DEFAULT_TOLERANCE_K
+    come = cool(
+        network,
+        rows.variation,
+        arrival(rows),
+        np.concatenate(begin_k),
+        early[:1] * MINUTE_S,
+        start_s=-arrival_s(rows),
+        tolerance_k=exact if rule is None else ARRIVAL_TOLERANCE_K,
+    )
     curve = cool(
         network,
         rows.variation,
-        (*arrival(rows), *parked(rows, 0.0, end_s)),
-        np.concatenate(begin_k),
+        parked(rows, 0.0, end_s),
+        come.end_k,
         early * MINUTE_S,
-        start_s=-arrival_s(rows),
+        tolerance_k=exact if rule is None else STAND_TOLERANCE_K,
     )
     if rule is not None and early.size < minutes.size:
         late = minutes[early.size :] * MINUTE_S
@@ -192,6 +204,7 @@ def _followed_on(
             curve.end_k[open_rows],
             at_s,
             start_s=from_s,
+            tolerance_k=STAND_TOLERANCE_K,
         )
         temperature_k[open_rows, -at_s.size :] = on.temperature_k
         stack[open_rows, -at_s.size :] = on.stack_j_per_kg

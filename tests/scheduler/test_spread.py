@@ -20,18 +20,24 @@ def _die_elsewhere(parent: int) -> int:
 def test_results_keep_their_order() -> None:
     """Five calls on two processes come back in the order of their arguments."""
     arguments = [(number,) for number in range(5)]
-    assert spread(_half, arguments, 2) == [0.0, 0.5, 1.0, 1.5, 2.0]
+    assert spread(_half, arguments, [1.0, 5.0, 2.0, 2.0, 1.0], 2) == [
+        0.0,
+        0.5,
+        1.0,
+        1.5,
+        2.0,
+    ]
 
 
 def test_one_process_needs_no_worker() -> None:
     """With one process everything runs here."""
-    assert spread(os.getpid, [(), ()], 1) == [os.getpid()] * 2
+    assert spread(os.getpid, [(), ()], [1.0, 1.0], 1) == [os.getpid()] * 2
 
 
 def test_a_dead_worker_costs_time_only() -> None:
     """The share of a worker that dies is done by this process."""
     parent = os.getpid()
-    assert spread(_die_elsewhere, [(parent,)] * 4, 2) == [parent] * 4
+    assert spread(_die_elsewhere, [(parent,)] * 4, [1.0] * 4, 2) == [parent] * 4
 
 
 def test_a_script_without_main_guard_runs_once() -> None:
@@ -40,7 +46,7 @@ def test_a_script_without_main_guard_runs_once() -> None:
         "import math\n"
         "from scheduler.readiness.spread import spread\n"
         "print('once')\n"
-        "print(spread(math.sqrt, [(4.0,), (9.0,)], 2))\n"
+        "print(spread(math.sqrt, [(4.0,), (9.0,)], [1, 1], 2))\n"
     )
     done = subprocess.run(
         [sys.executable, "-"], input=script, text=True, capture_output=True, check=True
