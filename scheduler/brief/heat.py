@@ -22,11 +22,17 @@ from scheduler.readiness.plugs import HIGH, PlugState, plug_state
 from scheduler.readiness.stand import StandHeat, stand_heat
 from scheduler.readiness.table import check_minute, option_table
 from thermal.arrays import FloatArray
+from thermal.departure import Margin
 from thermal.errors import EstimationError
 from thermal.units import celsius
 
+# Limits bind early or late: figures at both tell whom to follow.
+_LOOKS = (10.0, LOOK_MINUTE)
 _TOP = 8
-_FOLLOWED = 4
+_PLUG_SHARE = 0.12
+_FOLLOWED = 12
+# Rise of the discs by taxi-out heat, to rank samples by: specific heat of warm stacks.
+_SPECIFIC_HEAT_J_PER_KG_K = {"carbon": 1300.0, "steel": 600.0}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -155,11 +161,27 @@ def _scores(heat: StandHeat, place: int) -> FloatArray:
     peak_k = heat.curve.plug_k[mine].max(axis=1)
     release_k = heat.cases[place].release_k[rows.sample, rows.brake]
     by_row = np.concatenate(
-        [figures_at(heat, mine, LOOK_MINUTE), peak_k[None], (peak_k - release_k)[None]]
+        [
+            *(_at_line_up(heat, mine, minute) for minute in _LOOKS),
+            peak_k[None],
+            (peak_k - release_k)[None],
+        ]
     )
     found = np.full((by_row.shape[0], heat.cases[place].shape[0]), -np.inf)
     for score, values in zip(found, by_row, strict=True):
         np.maximum.at(score, rows.sample, values)
+    return found
+
+
+def _at_line_up(heat: StandHeat, mine: np.ndarray, minute: float) -> FloatArray:
+    """Figures of each limit, with the rise by taxi-out heat where it matters."""
+    brake, rows = heat.network.brake, heat.rows.select(mine)
+    stack_kg = brake.stack_mass_kg * rows.stack_fraction
+    rise_k = rows.taxi_out_j / stack_kg
+    rise_k = rise_k / _SPECIFIC_HEAT_J_PER_KG_K[brake.stack_material]
+    found = figures_at(heat, mine, minute).copy()
+    found[Margin.WHEEL_WELL] += rise_k
+    found[Margin.PLUG] += _PLUG_SHARE * rise_k
     return found
 
 
