@@ -65,6 +65,11 @@ class _Work:
             found.append(_Landed(rollout=rollout, other=other, verdict=judged))
         return found
 
+    def unjudged(self, rollout: Rollout) -> _Landed:
+        """Land in one way, to price it; nobody is offered it."""
+        nothing = Verdict(stop_margin_m=float("-inf"), reason="a change to be priced")
+        return _Landed(rollout=rollout, other=self.otherwise(rollout), verdict=nothing)
+
     def otherwise(self, rollout: Rollout) -> OtherLanding:
         """Land in one way."""
         return land_otherwise(
@@ -80,6 +85,35 @@ class _Work:
         """Heat of landings, in their order."""
         cases = [one.case for one in landed]
         return option_heats(self.day, ends, cases, self.above)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class _Around:
+    """What is looked at around one option: itself, variants, single changes."""
+
+    base: _Landed
+    more: list[_Landed]
+    changed: list[_Landed]
+
+    @classmethod
+    def of(cls, work: _Work, landed: list[_Landed], base: int) -> "_Around":
+        """Variants only of an option other than the planned one."""
+        rollout = landed[base].rollout
+        return cls(
+            base=landed[base],
+            more=work.land(dropped_later(rollout) if base else ()),
+            changed=[work.unjudged(one) for one in changes_of(work.day, rollout)],
+        )
+
+    @property
+    def offered(self) -> list[_Landed]:
+        """Variants that are available."""
+        return [one for one in self.more if _is_offered(one)]
+
+    @property
+    def landed(self) -> tuple[_Landed, ...]:
+        """All whose heat is wanted, the option itself first."""
+        return (self.base, *self.offered, *self.changed)
 
 
 def compose(
@@ -119,16 +153,18 @@ def compose(
     landed = work.land([planned_rollout(turnaround), *other_rollouts(day, turnaround)])
     hot = [one for k, one in enumerate(landed) if k == 0 or _is_offered(one)]
     ends = Ends.of(day, [one.other.case for one in hot])
-    heats = work.heats(ends, [one.other for one in hot])
+    # The coolest option is mostly the one that is ready first: one batch does for all.
+    base = _coolest(work, landed)
+    around = _Around.of(work, landed, base)
+    found = work.heats(ends, [one.other for one in (*hot, *around.landed)])
+    heats, later = found[: len(hot)], found[len(hot) :]
     options = _options(work, landed, hot, heats)
     chosen = _chosen(options, turnaround.target_off_block_minute)
-    base = 0 if chosen is None else chosen
-    more = work.land(_more(landed[base].rollout, chosen))
-    priced = list(changes_of(day, landed[base].rollout))
-    changed = [work.otherwise(one) for one in priced]
-    offered = [one for one in more if _is_offered(one)]
-    again = [landed[base].other, *(one.other for one in offered), *changed]
-    later = work.heats(ends, again)
+    if (chosen or 0) != base:
+        base = chosen or 0
+        around = _Around.of(work, landed, base)
+        later = work.heats(ends, [one.other for one in around.landed])
+    more, offered = around.more, around.offered
     options += _options(
         work, more, offered, later[1 : 1 + len(offered)], options[0], first=len(landed)
     )
@@ -140,8 +176,8 @@ def compose(
         chosen=chosen,
         base=base,
         changes=_changes(
-            [one.label for one in priced],
-            (landed[base].other, *changed),
+            [one.rollout.label for one in around.changed],
+            (landed[base].other, *(one.other for one in around.changed)),
             (later[0], *later[1 + len(offered) :]),
         ),
         landed=turnaround.in_block_basis is Basis.ACTUAL,
@@ -166,9 +202,10 @@ def _is_offered(landed: _Landed) -> bool:
     return landed.verdict.reason is None
 
 
-def _more(base: Rollout, chosen: int | None) -> list[Rollout]:
-    """Return variants of the chosen rollout, none where the planned one is chosen."""
-    return [] if not chosen else list(dropped_later(base))
+def _coolest(work: _Work, landed: list[_Landed]) -> int:
+    """Find the available option with the least heat; 0 where there is none."""
+    offered = [k for k, one in enumerate(landed) if _is_offered(one)]
+    return min(offered, key=lambda k: work.heat_mj(landed[k]), default=0)
 
 
 def _options(

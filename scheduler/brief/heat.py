@@ -26,8 +26,8 @@ from thermal.departure import Margin
 from thermal.errors import EstimationError
 from thermal.units import celsius
 
-# Limits bind early or late: figures at both tell whom to follow.
-_LOOKS = (10.0, LOOK_MINUTE)
+# Limits bind early or late: figures at each tell whom to follow.
+_LOOKS = (10.0, LOOK_MINUTE, 110.0, 180.0)
 _TOP = 8
 _PLUG_SHARE = 0.12
 _FOLLOWED = 12
