@@ -12,12 +12,15 @@ from scheduler.readiness.stand import StandHeat
 from thermal.arrays import FloatArray
 from thermal.brake import Brake
 from thermal.departure import Margin
+from thermal.materials import property_table
 
 FOLLOWED = 16
 FOLLOWED_SHARE = 32
 LOOK_MINUTE = 60.0
 # Share of the hottest disc's excess over the plug that still reaches the plug.
 _REACHES = 0.12
+# Where the stack's specific heat is taken to turn taxi heat into kelvin.
+_TYPICAL_K = 600.0
 
 
 def figures(heat: StandHeat, rows: np.ndarray) -> FloatArray:
@@ -30,7 +33,10 @@ def figures(heat: StandHeat, rows: np.ndarray) -> FloatArray:
     chosen = heat.rows.select(rows)
     kept_j = chosen.stop_j + chosen.taxi_out_j
     stop = kept_j / (brake.stack_mass_kg * chosen.stack_fraction)
-    plug_k, hottest_k = curve.plug_k[rows], curve.hottest_k[rows]
+    table = property_table(brake.stack_material)
+    heat_j_per_k = float(table.specific_heat(_TYPICAL_K)) * brake.stack_mass_kg
+    taxi_k = chosen.taxi_out_j / (heat_j_per_k * chosen.stack_fraction)
+    plug_k, hottest_k = curve.plug_k[rows], curve.hottest_k[rows] + taxi_k[:, None]
     others = [curve.node_k(node)[rows] / limit for node, limit in _other_limits(brake)]
     return np.stack(
         [

@@ -109,7 +109,7 @@ def _cells(row: PlannedTurnaround, clock: Clock) -> _Cells:
         ready="none yet" if held and ready is None else time_text(clock, ready),
         still_air=_still_air(row, clock),
         limit=row.binding_limit or NOTHING,
-        risk=risk_text(row.heat),
+        risk=risk_text(row),
         fans=tuple(job_text(clock, job) for job in row.fan_jobs),
         off_block=off_block + ("*" if row.relaxed else ""),
         take_off=time_text(clock, row.take_off_minute),

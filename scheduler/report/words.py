@@ -7,7 +7,7 @@ from datetime import date
 
 from scheduler.clock import Clock
 from scheduler.options import PlugRisk
-from scheduler.plan import FanJob, HeatSummary, Plan, PlannedTurnaround, WaitsFor
+from scheduler.plan import FanJob, Plan, PlannedTurnaround, WaitsFor
 
 NOTHING = "–"
 TOLD_FROM_MINUTES = 3
@@ -41,11 +41,13 @@ def percent_text(probability: float) -> str:
     return f"{100.0 * probability:.1f} %"
 
 
-def risk_text(heat: HeatSummary | None) -> str:
-    """Plug risk as word and number."""
-    if heat is None:
+def risk_text(row: PlannedTurnaround) -> str:
+    """Plug risk as word and number; at raised risk only a logged check lets it go."""
+    if row.heat is None:
         return NOTHING
-    return f"{heat.risk} {percent_text(heat.release_probability)}"
+    text = f"{row.heat.risk} {percent_text(row.heat.release_probability)}"
+    goes = row.off_block_minute is not None and row.heat.risk is not PlugRisk.LOW
+    return f"{text}, checked" if goes else text
 
 
 def is_quiet(row: PlannedTurnaround) -> bool:

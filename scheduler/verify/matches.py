@@ -103,7 +103,6 @@ def _strangers(day: Day, plan: Plan) -> Iterator[Violation]:
 def _header(day: Day, plan: Plan) -> Iterator[Violation]:
     date = day.clock.day.isoformat()
     for code, where, expected, got in (
-        (Code.WRONG_DAY, "scenario", day.name, plan.scenario),
         (Code.WRONG_DAY, "day", date, plan.day),
         (
             Code.CONFIDENCE,

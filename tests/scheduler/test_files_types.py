@@ -56,7 +56,7 @@ def test_unknown_catalogue_names(tmp_path):
     """An unknown aircraft or brake of the catalogue lists the known ones."""
     text = f'[types.T]\ncatalogue = "twin-7"\nbrake = "carbon-narow"\n{TAIL}'
     assert faults_of(tmp_path, {"fleet.toml": text}) == [
-        "fleet.toml:2: types.T.catalogue: expected one of freighter-412, twin-158, "
+        "fleet.toml:2: types.T.catalogue: expected one of freighter-385, twin-151, "
         'twin-232, twin-52, twin-72 (nearest: twin-72), got "twin-7"',
         "fleet.toml:3: types.T.brake: expected one of carbon-heavy, carbon-narrow, "
         "carbon-wide, steel-narrow, steel-wide (nearest: carbon-narrow), "

@@ -352,9 +352,9 @@ def test_a_fan_is_offered_ten_minutes_after_the_last_reading() -> None:
     steel = answer(
         Question(
             clock=CLOCK,
-            aircraft="twin-158",
+            aircraft="twin-151",
             landed_minute=LANDED,
-            readings=(reading(210.0, 10),),
+            readings=(reading(250.0, 10),),
             off_block_minute=LANDED + 48,
         )
     )
@@ -401,7 +401,7 @@ def test_a_remote_fan_and_a_logged_check_count_where_nobody_may_go() -> None:
             {"readings": (reading(200.0, 20),), "fan_from_minute": LANDED + 10},
             "fan .* expected 14:22",
         ),
-        ({"aircraft": "glider"}, "one of freighter-412, .*, got glider"),
+        ({"aircraft": "glider"}, "one of freighter-385, .*, got glider"),
     ],
 )
 def test_a_question_that_cannot_be_is_refused(

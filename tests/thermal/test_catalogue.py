@@ -217,7 +217,7 @@ def test_a_brake_file_may_have_a_fan_on_board(tmp_path: Path) -> None:
     ("load", "message"),
     [
         (load_brake, "brakes catalogue: expected one of carbon-heavy, carbon-narrow"),
-        (load_aircraft, "aircraft catalogue: expected one of freighter-412, twin-158"),
+        (load_aircraft, "aircraft catalogue: expected one of freighter-385, twin-151"),
     ],
 )
 def test_unknown_name_lists_the_known_ones(load: object, message: str) -> None:
