@@ -32,7 +32,8 @@ LEGEND = (
     "off-block that the brakes allow, in brackets without the fan. Limit: what sets "
     "brake-ready; indicated: the indicator's figure, or the wait until it can be "
     "trusted after a stop or a fan. Waits for: what a late flight waits for. Plug "
-    "risk: chance that a fuse plug lets a tyre down. *: breaks a rule, see below."
+    "risk: chance that a fuse plug lets a tyre down; checked: it was above low, and a "
+    "check is logged. *: breaks a rule, see below."
 )
 
 

@@ -45,9 +45,10 @@ def risk_text(row: PlannedTurnaround) -> str:
     """Plug risk as word and number; at raised risk only a logged check lets it go."""
     if row.heat is None:
         return NOTHING
-    text = f"{row.heat.risk} {percent_text(row.heat.release_probability)}"
-    goes = row.off_block_minute is not None and row.heat.risk is not PlugRisk.LOW
-    return f"{text}, checked" if goes else text
+    share = percent_text(row.heat.release_probability)
+    if row.off_block_minute is not None and row.heat.risk is not PlugRisk.LOW:
+        return f"checked, {share}"
+    return f"{row.heat.risk} {share}"
 
 
 def is_quiet(row: PlannedTurnaround) -> bool:
