@@ -60,7 +60,7 @@ class Technique:
     automatic_off_m_per_s: float = 0.0
     riding_fraction: float | None = None
     hold_level: bool = False
-    slows_after_exit: bool = False
+    slows_after_exit: bool = True
 
 
 AS_PLANNED = Technique()
