@@ -5,8 +5,9 @@ turnarounds of one brake type go through each integration together.
 """
 
 import math
+from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import Protocol
+from typing import Protocol, TypeAlias
 
 from scheduler.cases import Case, build_case
 from scheduler.day import Basis, Day
@@ -21,6 +22,8 @@ from scheduler.readiness.summary import most_valuable, summary
 from scheduler.readiness.table import check_minute, option_table
 
 __all__ = ["build_tables"]
+
+Known: TypeAlias = Mapping[str, tuple[OptionTable, HeatSummary]]
 
 SPREAD_FROM = 8
 GROUP_SIZE = 10
@@ -46,15 +49,29 @@ class HeatSettings:
     sample_count: int
 
 
-def build_tables(day: Day, settings: Settings) -> list[tuple[OptionTable, HeatSummary]]:
+def build_tables(
+    day: Day, settings: Settings, known: Known | None = None
+) -> list[tuple[OptionTable, HeatSummary]]:
     """Brake-ready tables and summaries, in the day's order of turnarounds.
 
     Days of some size are spread over the machine's processors; the tables are the
     same either way, since every turnaround draws from its own stream.
+
+    Parameters
+    ----------
+    day : Day
+    settings : Settings
+        Seed and number of samples.
+    known : mapping of str to (OptionTable, HeatSummary), optional
+        By turnaround, what was computed before and still holds: after an event only
+        the others are computed. Leave out the turnarounds whose inputs changed, and
+        the later ones of their tails.
     """
-    groups = _groups(day)
-    processes = min(processor_count(), len(groups))
-    if len(day.turnarounds) < SPREAD_FROM:
+    found = {} if known is None else dict(known)
+    todo = [k for k, one in enumerate(day.turnarounds) if one.id not in found]
+    groups = _groups(day, todo)
+    processes = max(min(processor_count(), len(groups)), 1)
+    if len(todo) < SPREAD_FROM:
         processes = 1
     plain = HeatSettings(seed=settings.seed, sample_count=settings.sample_count)
     parts = spread(
@@ -63,17 +80,17 @@ def build_tables(day: Day, settings: Settings) -> list[tuple[OptionTable, HeatSu
         [_weight(day, group) for group in groups],
         processes,
     )
-    found: dict[str, tuple[OptionTable, HeatSummary]] = {}
     for part in parts:
         found.update(part)
     return [found[turnaround.id] for turnaround in day.turnarounds]
 
 
-def _groups(day: Day) -> list[list[int]]:
+def _groups(day: Day, todo: list[int]) -> list[list[int]]:
     """Turnarounds of one brake type, at most so many together."""
     by_brake: dict[str, list[int]] = {}
-    for number, turnaround in enumerate(day.turnarounds):
-        by_brake.setdefault(day.aircraft_of(turnaround).brake, []).append(number)
+    for number in todo:
+        brake = day.aircraft_of(day.turnarounds[number]).brake
+        by_brake.setdefault(brake, []).append(number)
     return [
         members[low : low + GROUP_SIZE]
         for members in by_brake.values()
