@@ -30,7 +30,7 @@ from thermal.units import celsius
 _LOOKS = (10.0, LOOK_MINUTE, 110.0, 180.0)
 _TOP = 8
 _PLUG_SHARE = 0.12
-_FOLLOWED = 12
+_FOLLOWED = 32
 # Rise of the discs by taxi-out heat, to rank samples by: specific heat of warm stacks.
 _SPECIFIC_HEAT_J_PER_KG_K = {"carbon": 1300.0, "steel": 600.0}
 

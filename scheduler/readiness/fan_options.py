@@ -170,7 +170,7 @@ def _kept(heat: StandHeat, still: SampleMinutes, count: int) -> np.ndarray:
     Of the plugs so many that raised risk would show among them.
     """
     raised = int(np.ceil(RAISED * count)) + 2
-    kept = max(_KEPT, count // 2 // FOLLOWED_SHARE)
+    kept = max(_KEPT, count // 4 // FOLLOWED_SHARE)
     few = {Limit.PLUG: max(kept, raised)}
     places = []
     for number, limit in enumerate(COLUMNS):

@@ -14,8 +14,8 @@ from thermal.brake import Brake
 from thermal.departure import Margin
 from thermal.materials import property_table
 
-FOLLOWED = 16
-FOLLOWED_SHARE = 32
+FOLLOWED = 32
+FOLLOWED_SHARE = 16
 LOOK_MINUTE = 60.0
 # Share of the hottest disc's excess over the plug that still reaches the plug.
 _REACHES = 0.12
