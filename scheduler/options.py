@@ -9,6 +9,7 @@ else of the heat.
 from dataclasses import dataclass
 from enum import StrEnum
 
+from scheduler.day import Duty
 from scheduler.errors import DayError
 
 
@@ -48,8 +49,9 @@ class Option:
     at the wheel from ``start_minute - setup`` to ``start_minute`` and again for the
     removal after ``end_minute``, unless the fan is remote. ``ready_minute`` includes
     the removal; it is None where no off-block within the horizon meets the limits.
-    ``witness`` names the sample and the brake position that set it, for whoever wants
-    to follow that one case again; decisions do not look at it.
+    ``rollout`` names the rollout that has to be asked for before landing, None for the
+    planned one. ``witness`` names the sample and the brake position that set it, for
+    whoever wants to follow that one case again; decisions do not look at it.
     """
 
     fan: str | None = None
@@ -59,6 +61,7 @@ class Option:
     ready_minute: int | None
     binding: Limit | None
     witness: tuple[int, str] | None = None
+    rollout: str | None = None
 
     def __post_init__(self) -> None:
         """Refuse a fan job without a window, or still air with one."""
@@ -86,12 +89,16 @@ class OptionTable:
     threshold is met by the figures; None where nobody is to be sent (plug risk high,
     or raised without the operator's leave) within the horizon.
     ``limit_minutes`` gives, in still air, the minute from which each limit alone holds.
+    A longer rollout must be asked for by ``rollout_deadline_minute``. ``duties`` is
+    work that the heat asks for before off-block, whatever the option.
     """
 
     turnaround_id: str
     approach_minute: int | None
     options: tuple[Option, ...]
     limit_minutes: tuple[tuple[Limit, int | None], ...] = ()
+    rollout_deadline_minute: int | None = None
+    duties: tuple[Duty, ...] = ()
 
     def __post_init__(self) -> None:
         """Still air is always there and always first."""

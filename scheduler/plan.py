@@ -6,6 +6,7 @@ A *result* record: plain integers, strings and tuples, no heat and no solver in 
 from dataclasses import dataclass
 from enum import StrEnum
 
+from scheduler.day import Task
 from scheduler.errors import UnknownTurnaroundError
 from scheduler.options import Limit, PlugRisk
 
@@ -77,6 +78,9 @@ class Relaxation(StrEnum):
     CURFEW = "curfew"
     STAND = "stand"
     HELD = "held"
+    CREW = "crew"
+    ROTATION = "rotation"
+    PIN = "pin"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -87,6 +91,17 @@ class FanJob:
     units: int
     start_minute: int
     end_minute: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PlannedDuty:
+    """Work on one turnaround, from … to; ``crew`` is None where none is named."""
+
+    task: Task
+    crew: str | None
+    start_minute: int
+    end_minute: int
+    reason: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -143,7 +158,11 @@ class HeatSummary:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PlannedTurnaround:
-    """One turnaround of the plan. Minutes are None where the aircraft is held."""
+    """One turnaround of the plan. Minutes are None where the aircraft is held.
+
+    ``rollout`` is the rollout to ask for before landing by its deadline. ``towed`` says
+    that the aircraft leaves its stand for the next arrival before its own off-block.
+    """
 
     id: str
     tail: str
@@ -161,6 +180,11 @@ class PlannedTurnaround:
     fan_jobs: tuple[FanJob, ...]
     relaxed: tuple[Relaxation, ...]
     heat: HeatSummary | None
+    duties: tuple[PlannedDuty, ...] = ()
+    rollout: str | None = None
+    rollout_deadline_minute: int | None = None
+    towed: bool = False
+    progress: Progress = Progress.EXPECTED
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -188,6 +212,29 @@ class Proof:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class DelayShare:
+    """What one resource adds to the day: delay minutes and delay cost."""
+
+    resource: str
+    minutes: int
+    cost: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WhatIf:
+    """The day with one thing changed, solved again: what it would save.
+
+    ``local`` where only a stretch of the day was solved again.
+    """
+
+    change: str
+    minutes_saved: int
+    cost_saved: int
+    proved: bool
+    local: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Plan:
     """The day's plan."""
 
@@ -202,6 +249,9 @@ class Plan:
     actions: tuple[Action, ...]
     cautions: tuple[str, ...]
     notes: tuple[str, ...] = ()
+    now_minute: int | None = None
+    shares: tuple[DelayShare, ...] = ()
+    what_ifs: tuple[WhatIf, ...] = ()
     schema_version: int = SCHEMA_VERSION
 
     def of(self, turnaround_id: str) -> PlannedTurnaround:
