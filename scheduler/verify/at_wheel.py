@@ -5,7 +5,7 @@ Enters: a turnaround, its fan jobs, a `Witness`. Leaves: what was above the thre
 
 from collections.abc import Iterator
 
-from scheduler.day import Day, FanType
+from scheduler.day import Day, FanType, Turnaround
 from scheduler.plan import FanJob
 from scheduler.verify.departure_limits import TOLERANCE_K, Broken
 from scheduler.verify.witness import Witness
@@ -28,6 +28,24 @@ def above_threshold(
                 where = f"{part} while people handle fan {fan.name}"
                 broken.append(Broken.above(where, limit_k, float(found_k.max())))
     return tuple(broken)
+
+
+def visits_of(
+    day: Day, jobs: tuple[FanJob, ...], turnaround: Turnaround
+) -> tuple[tuple[float, float], ...]:
+    """Minutes after in-block of each visit's begin, and minutes of air until then."""
+    return tuple(
+        (
+            float(first - turnaround.in_block_minute),
+            float(
+                sum(
+                    max(min(job.end_minute, first) - job.start_minute, 0)
+                    for job in jobs
+                )
+            ),
+        )
+        for _, first, _ in _visits(day, jobs)
+    )
 
 
 def _visits(day: Day, jobs: tuple[FanJob, ...]) -> Iterator[tuple[FanType, int, int]]:

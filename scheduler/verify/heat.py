@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from scheduler.cases import Case, build_case
 from scheduler.day import Day
 from scheduler.plan import HeatSummary, Plan
-from scheduler.verify.at_wheel import above_threshold
+from scheduler.verify.at_wheel import above_threshold, visits_of
 from scheduler.verify.departure_limits import Broken, broken_limits
 from scheduler.verify.matches import Match, match_rows
 from scheduler.verify.other_draws import hottest_rows, spare_samples
@@ -149,7 +149,8 @@ class _Followed:
         )
         failed = 1
         looked_at = _LOOKED_AT * (spare + 1)
-        for row in hottest_rows(self.case, self.row // brakes, looked_at):
+        visits = visits_of(self.day, self.match.row.fan_jobs, self.match.given)
+        for row in hottest_rows(self.case, self.row // brakes, looked_at, visits):
             if failed > spare:
                 break
             failed += bool(self._approach(self._follow(row)))
