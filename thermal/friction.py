@@ -143,6 +143,14 @@ def hydroplaning_speed_m_per_s(tyre_pressure_pa: FloatLike) -> FloatArray:
     return speed
 
 
+def deep_water_speed_m_per_s(tyre_pressure_pa: FloatLike) -> FloatArray:
+    """Ground speed above which condition code 2 leaves nearly no friction.
+
+    Parameters, shapes and errors as `hydroplaning_speed_m_per_s`.
+    """
+    return _HYDROPLANING_SHARE * hydroplaning_speed_m_per_s(tyre_pressure_pa)
+
+
 def condition_code_friction(
     code: int,
     tyre_pressure_pa: FloatLike,
@@ -192,6 +200,6 @@ def _deep_water(
     tyre_pressure_pa: FloatArray, speed_m_per_s: FloatArray, wet: FloatArray
 ) -> FloatArray:
     """Code 2: half the wet value, and nearly nothing close to hydroplaning."""
-    limit = _HYDROPLANING_SHARE * hydroplaning_speed_m_per_s(tyre_pressure_pa)
+    limit = deep_water_speed_m_per_s(tyre_pressure_pa)
     slow = np.minimum(0.5 * wet, _CODE_2_SLOW_MAXIMUM)
     return np.where(speed_m_per_s < limit, slow, _CODE_2_HYDROPLANING)

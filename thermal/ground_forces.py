@@ -15,7 +15,7 @@ friction available and a ground speed (SI). Out: retarding forces in newtons.
 - Thin air costs reverse thrust but no idle thrust; cold air adds to idle thrust only.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, fields, replace
 
 import numpy as np
 import numpy.typing as npt
@@ -26,6 +26,7 @@ from thermal.surface import Surface
 from thermal.units import STANDARD_GRAVITY_M_PER_S2
 
 BoolArray = npt.NDArray[np.bool_]
+IntArray = npt.NDArray[np.int_]
 
 BRAKE, DRAG, REVERSE, ROLLING, SLOPE, THRUST = range(6)
 LEAST_DECELERATION_M_PER_S2 = 0.1
@@ -35,6 +36,15 @@ REVERSE_SHARE_AT_REST = 0.5
 # Engineering estimates.
 SPOILERS_IN_LIFT = 0.5
 SPOILERS_IN_DRAG_SHARE = 0.7
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class _Asked:
+    """Brake force given, what friction allows, and which of the laws set it."""
+
+    given_n: FloatArray
+    ceiling_n: FloatArray
+    law: IntArray
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -65,6 +75,17 @@ class Ground:
         """Mass that resists slowing down, wheels' rotation included."""
         return self.weight_kg * (1.0 + self.aircraft.rotating_mass_fraction)
 
+    def picked(self, rows: np.ndarray, shape: tuple[int, ...]) -> "Ground":
+        """Pick samples of a batch, counted through its shape, as a batch (row, 1)."""
+        arrays = {
+            field.name: np.broadcast_to(getattr(self, field.name), (*shape, 1))
+            for field in fields(self)
+            if field.name not in {"aircraft", "surface"}
+        }
+        return replace(
+            self, **{name: one.reshape(-1, 1)[rows] for name, one in arrays.items()}
+        )
+
     def forces_n(
         self, speed_m_per_s: FloatArray, brakes: FloatLike, reverse: FloatLike
     ) -> tuple[FloatArray, BoolArray]:
@@ -72,6 +93,34 @@ class Ground:
 
         ``brakes`` and ``reverse`` say where brakes and reverse thrust are on (0 or 1).
         """
+        forces, load_n = self._others_n(speed_m_per_s, reverse)
+        asked = self._asked_n(speed_m_per_s, forces[DRAG:].sum(axis=0), load_n)
+        forces[BRAKE] = np.asarray(brakes) * asked.given_n
+        return forces, (forces[BRAKE] > asked.ceiling_n).any(axis=-1)
+
+    def braked(
+        self, speed_m_per_s: FloatArray, reverse: FloatLike
+    ) -> tuple[FloatArray, BoolArray, IntArray]:
+        """Give the forces with brakes on as `forces_n`, and what governs them.
+
+        Third value: a number that differs, shape (batch, node), where another law sets
+        the forces, so that they bend somewhere between two speeds.
+        """
+        forces, load_n = self._others_n(speed_m_per_s, reverse)
+        asked = self._asked_n(speed_m_per_s, forces[DRAG:].sum(axis=0), load_n)
+        forces[BRAKE] = asked.given_n
+        law = asked.law + 8 * (load_n > 0.0)
+        if np.any(reverse):
+            air = speed_m_per_s + self.headwind_m_per_s
+            law += 16 * (air < self.aircraft.reference_touchdown_m_per_s)
+        for bend in () if self.surface is None else self.surface.bends_m_per_s:
+            law += 32 * (speed_m_per_s < bend)
+        return forces, (forces[BRAKE] > asked.ceiling_n).any(axis=-1), law
+
+    def _others_n(
+        self, speed_m_per_s: FloatArray, reverse: FloatLike
+    ) -> tuple[FloatArray, FloatArray]:
+        """Give the forces but for the brakes, and the load on the wheels."""
         plane, on = self.aircraft, np.asarray(reverse) * (self.reverse_fraction > 0)
         air = speed_m_per_s + self.headwind_m_per_s
         pressure_n = 0.5 * self.density_kg_per_m3 * plane.wing_area_m2 * air**2
@@ -83,22 +132,27 @@ class Ground:
         forces = np.empty((6, *np.broadcast_shapes(air.shape, self.weight_kg.shape)))
         drag = plane.drag_coefficient_ground * drag_share
         forces[DRAG] = drag * np.copysign(pressure_n, air)
-        forces[REVERSE] = on * self._reverse_n(air)
+        forces[REVERSE] = on * self._reverse_n(air) if np.any(on) else 0.0
         forces[ROLLING] = plane.rolling_fraction * load_n
         forces[SLOPE] = weight_n * self.slope_fraction
         forces[THRUST] = -(1 - on) * self._idle_n()
-        others = forces[DRAG:].sum(axis=0)
+        return forces, load_n
+
+    def _asked_n(
+        self, speed_m_per_s: FloatArray, others_n: FloatArray, load_n: FloatArray
+    ) -> "_Asked":
+        """Brake force beside the other forces."""
         ceiling = self._friction(speed_m_per_s) * load_n
         wanted = np.where(
             speed_m_per_s < np.asarray(self.automatic_off_m_per_s),
             self.pedal_n,
-            self.inertia_kg * self.deceleration_m_per_s2 - others,
+            self.inertia_kg * self.deceleration_m_per_s2 - others_n,
         )
-        least = self.inertia_kg * LEAST_DECELERATION_M_PER_S2 - others
-        held = np.maximum(np.minimum(wanted, np.maximum(ceiling, least)), least)
-        held = np.maximum(held, 0.0)
-        forces[BRAKE] = brakes * held
-        return forces, (forces[BRAKE] > ceiling).any(axis=-1)
+        least = self.inertia_kg * LEAST_DECELERATION_M_PER_S2 - others_n
+        most = np.maximum(ceiling, least)
+        held = np.maximum(np.minimum(wanted, most), least)
+        law = 1 * (held > 0.0) + 2 * (wanted > most) + 4 * (held <= least)
+        return _Asked(given_n=np.maximum(held, 0.0), ceiling_n=ceiling, law=law)
 
     def _friction(self, speed_m_per_s: FloatArray) -> FloatArray:
         """Brake force per load on all wheels that can be had at a speed."""

@@ -23,6 +23,7 @@ from thermal.friction import (
     AntiSkid,
     RunwayCondition,
     condition_code_friction,
+    deep_water_speed_m_per_s,
     wet_friction,
 )
 from thermal.units import KNOT_M_PER_S
@@ -59,6 +60,20 @@ class Surface:
         check_range("tyre_pressure_pa", self.tyre_pressure_pa, 2e5, 2.5e6, "Pa")
         check_range("serviceable_fraction", self.serviceable_fraction, 0.0, 1.0, "")
 
+    @property
+    def bends_m_per_s(self) -> tuple[float, ...]:
+        """Ground speeds at which friction jumps or bends."""
+        if self.condition.is_dry:
+            return ()
+        if self.condition.code != 2:
+            return (_FASTEST_M_PER_S,)
+        return (_FASTEST_M_PER_S, float(deep_water_speed_m_per_s(self._pressure_pa)))
+
+    @property
+    def _pressure_pa(self) -> float:
+        """Tyre pressure within the curves."""
+        return float(np.clip(self.tyre_pressure_pa, _LOWEST_PA, _HIGHEST_PA))
+
     def friction(self, ground_speed_m_per_s: FloatLike) -> FloatArray:
         """Greatest brake force per load on all wheels, anti-skid in it.
 
@@ -88,8 +103,7 @@ class Surface:
 
     def _wheels(self, speed: FloatArray) -> FloatArray:
         """Friction of the braked wheels on a runway that is not dry."""
-        pressure = float(np.clip(self.tyre_pressure_pa, _LOWEST_PA, _HIGHEST_PA))
-        code = self.condition.code
+        pressure, code = self._pressure_pa, self.condition.code
         if code == 5:
             return wet_friction(pressure, speed, self.anti_skid)
         if code == 0:

@@ -91,11 +91,7 @@ def test_any_accelerate_stop_has_balanced_heat_and_inverts(
 @settings(max_examples=60, deadline=None)
 @given(roll=ROLLS, more=within(1.0, 1.1))
 def test_faster_touchdown_never_cools(roll: LandingRoll, more: float) -> None:
-    """To a full stop from brakes on, a higher touchdown speed gives no less heat.
-
-    Where drag and slope alone outdo the held deceleration the brakes idle at first and
-    both rolls take the same heat; the quadrature across that bend is good to 1e-4.
-    """
+    """To a full stop from brakes on, a higher touchdown speed gives no less heat."""
     slow = replace(
         roll,
         brake_on_delay_s=0.0,
@@ -105,7 +101,7 @@ def test_faster_touchdown_never_cools(roll: LandingRoll, more: float) -> None:
     )
     fast = replace(slow, touchdown_speed_m_per_s=slow.touchdown_speed_m_per_s * more)
     cool, hot = roll_out(FULL, slow), roll_out(FULL, fast)
-    assert hot.energy_j >= cool.energy_j - 1e-4 * cool.kinetic_j
+    assert hot.energy_j >= cool.energy_j - 1e-5 * cool.kinetic_j
 
 
 @settings(max_examples=60, deadline=None)

@@ -4,6 +4,7 @@ Anderson is J. D. Anderson, Aircraft Performance and Design, 1999.
 """
 
 from dataclasses import replace
+from itertools import pairwise
 
 import numpy as np
 import pytest
@@ -348,3 +349,37 @@ def test_result_is_frozen() -> None:
         heat.energy_j[0] = 0.0
     with pytest.raises(ValueError, match="read-only"):
         heat.makes_exit[0] = False
+
+
+def test_whole_roll_is_the_sum_of_its_parts() -> None:
+    """Brakes that idle at first, and that reach the friction: heat adds up by speed.
+
+    Drag and slope outdo the held deceleration of the first two rolls above some speed;
+    the third reaches its friction ceiling below some; the fourth has reverse thrust
+    that fades from the reference speed on.
+    """
+    whole = replace(
+        STOP,
+        touchdown_speed_m_per_s=90.0,
+        headwind_m_per_s=[30.0, 15.0, 10.0, 0.0],
+        slope_fraction=[0.02, 0.0, -0.01, 0.0],
+        deceleration_m_per_s2=[1.0, 0.8, 1.6, 2.0],
+        friction_fraction=[0.4, 0.4, 0.15, 0.4],
+        reverse_fraction=[0.0, 0.0, 0.0, 1.0],
+        reverse_delay_s=0.0,
+        reverse_stow_m_per_s=0.0,
+    )
+    speeds = np.linspace(90.0, 20.0, 141)
+    parts = [
+        roll_out(
+            FULL,
+            replace(whole, touchdown_speed_m_per_s=high, exit_speed_m_per_s=low),
+        )
+        for high, low in pairwise(speeds)
+    ]
+    heat = roll_out(FULL, replace(whole, exit_speed_m_per_s=20.0))
+    energy_j = np.sum([part.energy_j for part in parts], axis=0)
+    distance_m = np.sum([part.distance_m for part in parts], axis=0)
+    assert (np.array([part.energy_j for part in parts]) == 0.0).any(axis=0)[:2].all()
+    assert heat.energy_j == pytest.approx(energy_j, rel=1e-6)
+    assert heat.distance_m == pytest.approx(distance_m, rel=1e-6)
