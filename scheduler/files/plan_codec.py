@@ -7,7 +7,7 @@ minutes. Every other field keeps its name, so a new field needs a line in
 """
 
 import math
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import fields
 from datetime import datetime
 from typing import Any, ClassVar, Protocol, TypeVar
@@ -20,14 +20,19 @@ from scheduler.plan import (
     Action,
     BrakeHeat,
     Curve,
+    DelayShare,
     FanJob,
     HeatSummary,
     Plan,
+    PlannedDuty,
     PlannedTurnaround,
     Proof,
+    WhatIf,
 )
 
 Record = TypeVar("Record")
+_LISTS = {"actions": Action, "shares": DelayShare, "what_ifs": WhatIf}
+_ROW_LISTS = {"fan_jobs": FanJob, "duties": PlannedDuty}
 _HEAT_ASIDE = ("not_assessed", "most_valuable_input")
 
 
@@ -40,10 +45,10 @@ def values_of(plan: Plan, clock: Clock) -> dict[str, Any]:
     proof = _values(plan.proof, clock)
     gap = plan.proof.gap if math.isfinite(plan.proof.gap) else None
     return {
-        **_values(plan, clock, "proof", "turnarounds", "actions"),
+        **_values(plan, clock, "proof", "turnarounds", *_LISTS),
         **proof,
+        **_list_values(plan, _LISTS, clock),
         "gap": gap,
-        "actions": tuple(_values(action, clock) for action in plan.actions),
         "turnarounds": tuple(
             _turnaround_values(row, clock) for row in plan.turnarounds
         ),
@@ -54,10 +59,9 @@ def plan_of(entry: PlanEntry, clock: Clock) -> Plan:
     """Plan record of a checked entry."""
     gap = math.inf if entry.gap is None else entry.gap
     rows = tuple(_turnaround(row, clock) for row in entry.turnarounds)
-    actions = tuple(_record(Action, row, clock, {}) for row in entry.actions)
     proof = _record(Proof, entry, clock, {"gap": gap})
-    given = {"proof": proof, "turnarounds": rows, "actions": actions}
-    return _record(Plan, entry, clock, given)
+    lists = _lists(entry, _LISTS, clock)
+    return _record(Plan, entry, clock, {"proof": proof, "turnarounds": rows, **lists})
 
 
 def _key(name: str) -> str:
@@ -100,10 +104,30 @@ def _read(name: str, value: Any, clock: Clock) -> Any:
     return clock.minute(datetime.fromisoformat(value)) if is_minute else value
 
 
+def _list_values(
+    record: _IsRecord, names: Iterable[str], clock: Clock
+) -> dict[str, Any]:
+    """Fields that hold records, as values."""
+    return {
+        name: tuple(_values(item, clock) for item in getattr(record, name))
+        for name in names
+    }
+
+
+def _lists(
+    entry: BaseModel, kinds: Mapping[str, type[Any]], clock: Clock
+) -> dict[str, Any]:
+    """Fields that hold records, from their entries."""
+    return {
+        name: tuple(_record(kind, item, clock, {}) for item in getattr(entry, name))
+        for name, kind in kinds.items()
+    }
+
+
 def _turnaround_values(row: PlannedTurnaround, clock: Clock) -> dict[str, Any]:
     return {
-        **_values(row, clock, "fan_jobs", "heat"),
-        "fan_jobs": tuple(_values(job, clock) for job in row.fan_jobs),
+        **_values(row, clock, "heat", *_ROW_LISTS),
+        **_list_values(row, _ROW_LISTS, clock),
         **_heat_values(row.heat, clock),
     }
 
@@ -145,8 +169,8 @@ def _curve_values(curve: Curve, clock: Clock) -> dict[str, Any]:
 
 
 def _turnaround(entry: TurnaroundEntry, clock: Clock) -> PlannedTurnaround:
-    jobs = tuple(_record(FanJob, job, clock, {}) for job in entry.fan_jobs)
-    given = {"fan_jobs": jobs, "heat": _heat(entry, clock)}
+    lists = _lists(entry, _ROW_LISTS, clock)
+    given = {"heat": _heat(entry, clock), **lists}
     return _record(PlannedTurnaround, entry, clock, given)
 
 

@@ -2,7 +2,8 @@
 
 These models are the one description of the format: the writer fills them, the reader
 checks with them, and `json_schema` turns them into ``docs/plan.schema.json``. Times
-are ISO 8601 in UTC with ``Z``, to the minute; temperatures are degrees Celsius.
+are ISO 8601 in UTC with ``Z``, to the minute; temperatures are degrees Celsius. Every
+key is written; those with a default may be missing in a file of an earlier release.
 """
 
 import re
@@ -11,8 +12,9 @@ from typing import Annotated, Any, Literal
 
 from pydantic import AfterValidator, BaseModel, ConfigDict, Field, WithJsonSchema
 
+from scheduler.day import Task
 from scheduler.options import Limit, PlugRisk
-from scheduler.plan import Relaxation, Status, WaitsFor
+from scheduler.plan import Progress, Relaxation, Status, WaitsFor
 
 _UTC_PATTERN = r"^\d{4}-\d{2}-\d{2}T\d{2}:\d{2}:00Z$"
 _DAY_PATTERN = r"^\d{4}-\d{2}-\d{2}$"
@@ -61,6 +63,16 @@ class FanJobEntry(_Entry):
     end_utc: Utc
 
 
+class DutyEntry(_Entry):
+    """Work on one turnaround, from start to end; ``crew`` is null if none is named."""
+
+    task: Task
+    crew: str | None
+    start_utc: Utc
+    end_utc: Utc
+    reason: str
+
+
 class PlugEntry(_Entry):
     """Fuse plugs: probability that one releases on the stand, and its peak."""
 
@@ -106,6 +118,8 @@ class HeatEntry(_Entry):
 class TurnaroundEntry(_Entry):
     """One turnaround of the plan; times are null where the aircraft is held.
 
+    ``rollout`` is to be asked for before landing, by ``rollout_deadline_utc``;
+    ``towed``: the aircraft leaves its stand for the next arrival before off-block.
     ``plug``, ``stack_peak_c`` and ``heat`` are null together, where no heat was
     computed for this turnaround.
     """
@@ -132,6 +146,11 @@ class TurnaroundEntry(_Entry):
     inspection: tuple[str, ...]
     brakes: tuple[BrakeEntry, ...]
     curves: tuple[CurveEntry, ...]
+    progress: Progress = Progress.EXPECTED
+    duties: tuple[DutyEntry, ...] = ()
+    rollout: str | None = None
+    rollout_deadline_utc: Utc | None = None
+    towed: bool = False
 
 
 class ActionEntry(_Entry):
@@ -146,8 +165,33 @@ class ActionEntry(_Entry):
     missing_it: str
 
 
+class DelayShareEntry(_Entry):
+    """What one resource adds to the day: minutes of delay and their cost."""
+
+    resource: str
+    minutes: int
+    cost: int
+
+
+class WhatIfEntry(_Entry):
+    """What the day would save with one thing changed.
+
+    ``proved`` where that plan is proved; ``local`` where only a stretch of the day was
+    solved again.
+    """
+
+    change: str
+    minutes_saved: int
+    cost_saved: int
+    proved: bool
+    local: bool
+
+
 class PlanEntry(_Entry):
-    """A day's plan. ``gap`` is null where the solver gave no bound."""
+    """A day's plan. ``gap`` is null where the solver gave no bound.
+
+    ``now_utc`` is when a day that had begun was planned again, else null.
+    """
 
     schema_version: Literal[1]
     scenario: str
@@ -165,6 +209,9 @@ class PlanEntry(_Entry):
     notes: tuple[str, ...]
     actions: tuple[ActionEntry, ...]
     turnarounds: tuple[TurnaroundEntry, ...]
+    now_utc: Utc | None = None
+    shares: tuple[DelayShareEntry, ...] = ()
+    what_ifs: tuple[WhatIfEntry, ...] = ()
 
 
 def json_schema() -> dict[str, Any]:
