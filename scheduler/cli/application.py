@@ -8,7 +8,7 @@ import argparse
 import os
 import sys
 from collections.abc import Sequence
-from typing import ClassVar
+from typing import ClassVar, NoReturn
 
 from rich_argparse import RichHelpFormatter
 
@@ -36,6 +36,15 @@ class _HelpFormatter(RichHelpFormatter):
         "argparse.prog": "bold",
         "argparse.metavar": "italic",
     }
+
+
+class _Parser(argparse.ArgumentParser):
+    """Tell a wrong argument in one line, without the usage in front of it."""
+
+    def error(self, message: str) -> NoReturn:
+        """Write the fault and where the help is, and stop."""
+        help_at = f"see {self.prog} --help"
+        self.exit(EXIT_BAD_INPUT, f"{self.prog}: error: {message} ({help_at})\n")
 
 
 class _Version(argparse.Action):
@@ -86,7 +95,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
 
 def parser() -> argparse.ArgumentParser:
     """Build the parser of all commands."""
-    top = argparse.ArgumentParser(
+    top = _Parser(
         prog="heatslot",
         description=_SUMMARY,
         epilog=_EXIT_CODES,
@@ -99,9 +108,7 @@ def parser() -> argparse.ArgumentParser:
     return top
 
 
-def _add(
-    choices: "argparse._SubParsersAction[argparse.ArgumentParser]", command: Command
-) -> None:
+def _add(choices: "argparse._SubParsersAction[_Parser]", command: Command) -> None:
     one = choices.add_parser(
         command.name,
         help=command.summary,

@@ -15,7 +15,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from scheduler.cases import build_case
+from scheduler.cases import Case, build_case
 from scheduler.clock import later_minute
 from scheduler.options import Limit
 from scheduler.readiness.limits import COLUMNS, SampleMinutes, rank_of
@@ -38,7 +38,7 @@ from scheduler.single.question import (
 from scheduler.single.record import Answer, Plugs, Verdict
 from thermal.arrays import FloatArray
 from thermal.departure import not_assessed
-from thermal.units import celsius
+from thermal.units import MINUTE_S, celsius
 
 SAMPLE_COUNT = 512
 
@@ -106,8 +106,6 @@ def answer(
     due = plugs.near_probability >= RAISED and not _is_checked(question, plugs)
     still = _verdict(work, minutes, 0.0, plug_check=due)
     span, fan, nobody = _fan(work, minutes, still, plugs)
-    in_block = question.in_block_minute
-    valid_s = case.brake.limits.indicated_valid_after_s
     return Answer(
         question=question,
         still=still,
@@ -119,9 +117,7 @@ def answer(
         evidence=evidence,
         heat_mj=_heat_mj(heat, evidence.weight),
         heat_without_reading_mj=_heat_mj(given, np.ones(sample_count)),
-        indicator_valid_minute=in_block
-        - question.taxi_in_minutes
-        + later_minute(valid_s / 60.0),
+        indicator_valid_minute=_indicator_valid_minute(question, case),
         assumed=(*case.assumed, *assumed_of(question)),
         not_assessed=not_assessed(case.brake),
         sample_count=sample_count,
@@ -249,6 +245,17 @@ def _heat_mj(heat: StandHeat, weight: FloatArray) -> tuple[float, float]:
     most = heat.cases[0].energy_j.max(axis=1)
     low, high = spread(most, weight)
     return round(low / 1e6, 1), round(high / 1e6, 1)
+
+
+def _indicator_valid_minute(question: Question, case: Case) -> int:
+    """Minute from which a reading is steady: past the lag, and past an onboard fan."""
+    limits, in_block = case.brake.limits, question.in_block_minute
+    lag = later_minute(limits.indicated_valid_after_s / MINUTE_S)
+    fan_s = float(case.rows.onboard_fan_s.max())
+    if fan_s == 0.0:
+        return in_block - question.taxi_in_minutes + lag
+    undisturbed = later_minute((fan_s + limits.fan_invalid_s) / MINUTE_S)
+    return in_block + max(lag - question.taxi_in_minutes, undisturbed)
 
 
 def _absolute(question: Question, minute: float) -> int | None:

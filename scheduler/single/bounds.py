@@ -197,7 +197,11 @@ def fan_minutes(
     )
     brake = heat.network.brake
     whole = np.arange(AFTER_FAN_MINUTES + 1.0)
-    wait = np.full(unique.size, brake.limits.fan_invalid_s / MINUTE_S)
+    # Past this fan, and past the lag and the aircraft's own fan where these end later.
+    wait = np.maximum(
+        brake.limits.fan_invalid_s / MINUTE_S,
+        indication_valid_minute(brake, rows) - end,
+    )
     indicated = indicated_minute(
         brake, whole, minutely(_FAN_GRID, curve.indicated_k, whole), wait
     )
