@@ -51,7 +51,8 @@ class Option:
     the removal; it is None where no off-block within the horizon meets the limits.
     ``rollout`` names the rollout that has to be asked for before landing, None for the
     planned one. ``witness`` names the sample and the brake position that set it, for
-    whoever wants to follow that one case again; decisions do not look at it.
+    whoever wants to follow that one case again; decisions do not look at it. Where the
+    option ``needs_check``, the plug check among the table's duties belongs to it.
     """
 
     fan: str | None = None
@@ -62,6 +63,7 @@ class Option:
     binding: Limit | None
     witness: tuple[int, str] | None = None
     rollout: str | None = None
+    needs_check: bool = False
 
     def __post_init__(self) -> None:
         """Refuse a fan job without a window, or still air with one."""
@@ -90,7 +92,8 @@ class OptionTable:
     or raised without the operator's leave) within the horizon.
     ``limit_minutes`` gives, in still air, the minute from which each limit alone holds.
     A longer rollout must be asked for by ``rollout_deadline_minute``. ``duties`` is
-    work that the heat asks for before off-block, whatever the option.
+    work that the heat asks for before off-block; a plug check among them belongs only
+    to options that need it.
     """
 
     turnaround_id: str
