@@ -5,6 +5,9 @@ Every record is an *instance* (what is given): minutes since 00:00 UTC, SI, kelv
 
 from scheduler.day.crews import Crew, Duty, Task
 from scheduler.day.facts import (
+    FanTime,
+    Finding,
+    Found,
     Pin,
     Pinned,
     PlugCheck,
@@ -44,7 +47,10 @@ __all__ = [
     "Departure",
     "Duty",
     "Exit",
+    "FanTime",
     "FanType",
+    "Finding",
+    "Found",
     "Landing",
     "Outage",
     "Pin",

@@ -3,6 +3,8 @@
 from dataclasses import dataclass
 from enum import StrEnum
 
+from scheduler.errors import DayError
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PlugCheck:
@@ -28,13 +30,16 @@ class RejectedTakeOff:
     """A take-off that was rejected: brakes on at a ground speed, then back to a stand.
 
     ``minute`` is when the brakes came on; the turnaround's in-block is then the one
-    after the return. Weight and speed are None where not known.
+    after the return. Weight and speed are None where not known, and so are in-block
+    and off-block of the stay at the stand before it.
     """
 
     turnaround_id: str
     minute: int
     speed_m_per_s: float | None = None
     weight_kg: float | None = None
+    in_block_minute: int | None = None
+    off_block_minute: int | None = None
 
 
 class Pinned(StrEnum):
@@ -62,3 +67,44 @@ class Pin:
     start_minute: int | None = None
     end_minute: int | None = None
     reason: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FanTime:
+    """Fan units that blew at one turnaround; an end of None: they are still on."""
+
+    turnaround_id: str
+    fan: str
+    units: int
+    start_minute: int
+    end_minute: int | None = None
+
+    def __post_init__(self) -> None:
+        """Air comes from a unit and takes time."""
+        label = f"fan {self.fan} at {self.turnaround_id}"
+        if not self.units > 0:
+            raise DayError.of(f"{label}: units", "more than 0", self.units)
+        if self.end_minute is not None and not self.end_minute > self.start_minute:
+            expected = f"after the start {self.start_minute}"
+            raise DayError.of(f"{label}: end", expected, self.end_minute)
+
+
+class Found(StrEnum):
+    """What people found at one wheel, or did there."""
+
+    NO_FINDING = "no-finding"
+    CHECKED = "plug-and-tyre-checked"
+    WHEEL_CHANGED = "wheel-changed"
+    BRAKE_REPLACED = "brake-replaced"
+    WEAR_PIN = "wear-pin"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Finding:
+    """A finding at one brake position; ``wear_pin_mm`` is what the pin still shows."""
+
+    turnaround_id: str
+    minute: int
+    position: str
+    found: Found
+    wear_pin_mm: float | None = None

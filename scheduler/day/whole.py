@@ -4,7 +4,14 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 from scheduler.clock import Clock
-from scheduler.day.facts import Pin, PlugCheck, Reading, RejectedTakeOff
+from scheduler.day.facts import (
+    FanTime,
+    Finding,
+    Pin,
+    PlugCheck,
+    Reading,
+    RejectedTakeOff,
+)
 from scheduler.day.fleet import Tail
 from scheduler.day.lookup import check_unique, find
 from scheduler.day.place import FanType, Runway, Stand
@@ -20,6 +27,7 @@ class Day:
     """Everything that is given for one day at one station.
 
     ``wake_categories`` gives (aircraft type, category) where a type states one.
+    ``fan_times`` and ``findings`` are as logged; ``airborne`` holds (id, minute).
     ``now_minute`` is set when a day that has begun is planned again.
     """
 
@@ -37,6 +45,9 @@ class Day:
     pins: tuple[Pin, ...] = ()
     wake_categories: tuple[tuple[str, str], ...] = ()
     now_minute: int | None = None
+    fan_times: tuple[FanTime, ...] = ()
+    airborne: tuple[tuple[str, int], ...] = ()
+    findings: tuple[Finding, ...] = ()
 
     def __post_init__(self) -> None:
         """Cross-references exist, ids are unique, weather is in time order."""
