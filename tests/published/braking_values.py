@@ -39,7 +39,15 @@ register_each(
 register_each(
     "wet-friction-200-{}",
     lambda kt: float(wet_friction_maximum(200 * PSI_PA, kt * KNOT_M_PER_S)),
-    *(50, 140),
+    *(0, 50, 100, 140),
+)
+register_each(
+    "anti-skid-{}",
+    lambda kind: float(
+        wet_friction(100 * PSI_PA, 40.0, list(AntiSkid)[int(kind)])
+        / wet_friction_maximum(100 * PSI_PA, 40.0)
+    ),
+    *(0, 1, 2),
 )
 register_each(
     "hydroplaning-{}",
@@ -48,7 +56,7 @@ register_each(
 )
 
 
-@published("kinetic-energy-constant")
+@published("kinetic-energy-constant", "kinetic-energy-exact-constant")
 def kinetic_energy_constant() -> float:
     energy_j = kinetic_energy_per_wheel_j(POUND_KG, KNOT_M_PER_S, 1)
     return float(energy_j) / FOOT_POUND_FORCE_J
@@ -64,6 +72,21 @@ def kinetic_energy_rule() -> float:
     return float(rule_energy_per_wheel_j(*LANDING)) / FOOT_POUND_FORCE_J
 
 
+@published("kinetic-energy-rule-mj")
+def kinetic_energy_rule_mj() -> float:
+    return float(rule_energy_per_wheel_j(*LANDING)) / 1e6
+
+
+@published("landing-stop-deceleration-si")
+def landing_stop_deceleration_si() -> float:
+    return LANDING_STOP_M_PER_S2
+
+
+@published("accelerate-stop-deceleration-si")
+def accelerate_stop_deceleration_si() -> float:
+    return ACCELERATE_STOP_M_PER_S2
+
+
 @published("landing-stop-deceleration")
 def landing_stop_deceleration() -> float:
     return LANDING_STOP_M_PER_S2 / FOOT_M
@@ -77,6 +100,11 @@ def accelerate_stop_deceleration() -> float:
 @published("rollout-distance")
 def rollout_distance() -> float:
     return float(roll_out(PLAIN, STOP).distance_m)
+
+
+@published("rollout-kinetic")
+def rollout_kinetic() -> float:
+    return float(roll_out(PLAIN, STOP).kinetic_j) / 1e6
 
 
 @published("rollout-drag")
@@ -105,8 +133,18 @@ def free_roll() -> float:
     return float(later.distance_m) / FOOT_M - braked_distance()
 
 
+@published("million-foot-pounds")
+def million_foot_pounds() -> float:
+    return FOOT_POUND_FORCE_J
+
+
 @published("rejected-take-off-energy")
 def rejected_take_off_energy() -> float:
+    return rejected_take_off_mj() / FOOT_POUND_FORCE_J
+
+
+@published("rejected-take-off-mj")
+def rejected_take_off_mj() -> float:
     stop = RejectedTakeOff(
         weight_kg=78e3,
         density_kg_per_m3=1.225,
@@ -115,7 +153,7 @@ def rejected_take_off_energy() -> float:
     )
     heavy = replace(PLAIN, maximum_take_off_kg=78e3)
     heat = accelerate_stop(heavy, 155 * KNOT_M_PER_S, stop)
-    return float(heat.kinetic_j) / FOOT_POUND_FORCE_J / 1e6
+    return float(heat.kinetic_j) / 1e6
 
 
 @published("taxi-stop")

@@ -6,7 +6,7 @@ from scipy.integrate import solve_ivp
 
 from thermal import air, convection, radiation
 from thermal.arrays import FloatArray
-from thermal.units import STEFAN_BOLTZMANN_W_PER_M2_K4
+from thermal.units import STEFAN_BOLTZMANN_W_PER_M2_K4, kelvin
 
 from .registry import published, register_each
 
@@ -14,6 +14,9 @@ SEA_LEVEL_PA = 101325.0
 ALTITUDES_M = (1524, 3048, 11000)
 FILM_K = (300, 500, 800, 1000)
 PIPE_K, ROOM_K = 438.15, 296.15
+EARTH_RADIUS_M = 6356766.0
+GEOPOTENTIAL_M = EARTH_RADIUS_M * 1524.0 / (EARTH_RADIUS_M + 1524.0)
+BRAKE_M, AIR_K = 0.5, 293.15
 
 register_each(
     "isa-temperature-{}", lambda z: float(air.isa_temperature_k(z)), *ALTITUDES_M
@@ -34,6 +37,45 @@ register_each(
     "air-specific-heat-{}", lambda t: float(air.specific_heat_j_per_kg_k(t)), *FILM_K
 )
 register_each("air-prandtl-{}", lambda t: float(air.prandtl(t)), *FILM_K)
+
+
+@published("isa-geometric-temperature")
+def isa_geometric_temperature() -> float:
+    return float(air.isa_temperature_k(GEOPOTENTIAL_M))
+
+
+@published("isa-geometric-pressure")
+def isa_geometric_pressure() -> float:
+    return float(air.isa_pressure_pa(GEOPOTENTIAL_M))
+
+
+@published("isa-geometric-density")
+def isa_geometric_density() -> float:
+    return float(air.isa_density_kg_per_m3(GEOPOTENTIAL_M))
+
+
+def still_film(surface_c: float) -> float:
+    """Brake-sized cylinder in still air."""
+    return float(
+        convection.film_coefficient_w_per_m2_k(
+            kelvin(surface_c), AIR_K, 0.0, BRAKE_M, SEA_LEVEL_PA
+        )
+    )
+
+
+def cross_film(speed_m_per_s: float) -> float:
+    """Forced part alone, at 300 °C, properties at the mean."""
+    film_k = 0.5 * (573.15 + AIR_K)
+    density = air.density_kg_per_m3(film_k, SEA_LEVEL_PA)
+    reynolds = speed_m_per_s * BRAKE_M * density / air.viscosity_pa_s(film_k)
+    nusselt = convection.nusselt_cylinder_churchill_bernstein(
+        reynolds, air.prandtl(film_k)
+    )
+    return float(nusselt * air.conductivity_w_per_m_k(film_k)) / BRAKE_M
+
+
+register_each("still-film-{}", still_film, 100, 300, 500)
+register_each("cross-film-{}", cross_film, 1, 2, 5, 10, 15, 77)
 
 
 @published("horizontal-cylinder-high")

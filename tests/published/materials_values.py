@@ -33,6 +33,12 @@ register_each(
     lambda temperature_c: float(STEEL.conductivity(kelvin(temperature_c))),
     *(20, 300, 500, 900),
 )
+# At the step itself the table runs from one side to the other.
+register_each(
+    "steel-conductivity-{}",
+    lambda temperature_c: float(material("steel").conductivity(kelvin(temperature_c))),
+    800,
+)
 register_each(
     "steel-enthalpy-{}",
     lambda temperature_c: float(STEEL.enthalpy(kelvin(temperature_c))) / 1e3,

@@ -2,6 +2,7 @@
 
 from pathlib import Path
 
+from .orders import orders_text
 from .registry import COMPUTATIONS, PublishedValue, Topic
 from .techniques import techniques_text
 
@@ -27,7 +28,7 @@ def page_text(topics: tuple[Topic, ...]) -> str:
         f"\n## {topic.title}\n\n{HEADING}" + "".join(map(_row, topic.values))
         for topic in topics
     ]
-    return OPENING + "".join(sections) + techniques_text()
+    return OPENING + "".join(sections) + orders_text() + techniques_text()
 
 
 def _row(value: PublishedValue) -> str:

@@ -2,6 +2,9 @@
 
 import pytest
 
+from thermal.catalogue import known_brakes
+
+from .orders import EVENTS, convergence
 from .registry import COMPUTATIONS, PublishedValue, load_topics
 from .table import PAGE, page_text
 
@@ -33,6 +36,12 @@ def test_every_value_has_one_function_and_every_function_a_value() -> None:
 def test_page_is_current() -> None:
     """The page says what the code computes now: run ``python -m tests.published``."""
     assert PAGE.read_text(encoding="utf-8") == page_text(TOPICS)
+
+
+@pytest.mark.parametrize("brake", known_brakes())
+def test_step_is_of_second_order_where_nothing_jumps(brake: str) -> None:
+    """Every halving from 120 to 7.5 s, on every brake of the catalogue."""
+    assert convergence(brake, EVENTS[0]).orders.min() >= 1.9
 
 
 @pytest.mark.parametrize(
