@@ -5,7 +5,7 @@ temperatures of all nodes at the touchdown that follows.
 """
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -14,7 +14,7 @@ from thermal.cooling import cool
 from thermal.network import Network
 from thermal.rows import Rows
 from thermal.timeline import Phase
-from thermal.turnaround import arrival, arrival_s, flight, parked
+from thermal.turnaround import arrival, arrival_s, flight, parked, take_off
 from thermal.units import MINUTE_S
 
 
@@ -28,40 +28,43 @@ class Sector:
         After in-block, for all rows.
     flight_minutes, approach_minutes : array, shape (row,)
         From line-up to the next touchdown, and the part with the gear extended.
+    is_rejected : bool
+        The take-off is rejected: the sector ends at line-up, and what cools on the run
+        until the brakes come on counts for nothing. There are no flight minutes.
     """
 
     rows: Rows
     off_block_minute: float
     flight_minutes: FloatArray
     approach_minutes: FloatArray
+    is_rejected: bool = False
 
     def select(self, rows: np.ndarray) -> "Sector":
         """Take the same sector for some of the rows."""
-        return Sector(
+        return replace(
+            self,
             rows=self.rows.select(rows),
-            off_block_minute=self.off_block_minute,
             flight_minutes=self.flight_minutes[rows],
             approach_minutes=self.approach_minutes[rows],
         )
 
     @property
     def phases(self) -> tuple[Phase, ...]:
-        """From touchdown to touchdown."""
-        rows, off_block = self.rows, self.off_block_minute
-        return (
-            *arrival(rows),
-            *parked(rows, 0.0, off_block * MINUTE_S),
-            *flight(
-                rows,
-                np.full(rows.count, off_block),
-                self.flight_minutes,
-                self.approach_minutes,
-            ),
-        )
+        """From touchdown to touchdown, or to where the take-off is rejected."""
+        rows = self.rows
+        off_block = np.full(rows.count, self.off_block_minute)
+        stand = parked(rows, 0.0, self.off_block_minute * MINUTE_S)
+        if self.is_rejected:
+            leaving = take_off(rows, off_block, np.zeros(rows.count))[:1]
+        else:
+            leaving = flight(
+                rows, off_block, self.flight_minutes, self.approach_minutes
+            )
+        return (*arrival(rows), *stand, *leaving)
 
     @property
     def duration_s(self) -> FloatArray:
-        """From touchdown to touchdown, shape (row,)."""
+        """From touchdown to the sector's end, shape (row,)."""
         stand_s = self.off_block_minute * MINUTE_S + self.rows.taxi_out_s
         return arrival_s(self.rows) + stand_s + self.flight_minutes * MINUTE_S
 

@@ -10,8 +10,9 @@ from functools import cache
 import numpy as np
 
 from scheduler.cases.earlier import Sampling, earlier_turnarounds, sectors_before
+from scheduler.cases.rejected import stays_of
 from scheduler.cases.rows import turnaround_rows
-from scheduler.day import Day, Turnaround
+from scheduler.day import Day, RejectedTakeOff, Turnaround
 from thermal.aircraft import Aircraft
 from thermal.arrays import FloatArray
 from thermal.brake import Brake
@@ -32,12 +33,15 @@ class Case:
     release_k : array, shape (sample, brake)
         Temperature at which each plug lets go.
     energy_j : array, shape (sample, brake)
-        Heat of rollout and taxi-in.
+        Heat of rollout and taxi-in; after a rejected take-off of that stop instead.
     drawn : tuple of (name, array of shape (sample,))
         The draws of what was not given.
     before : tuple of Sector
-        Earlier turnarounds of the tail in the day, oldest first, with the same brakes
-        row by row; empty where the heat left at touchdown is given.
+        Earlier stays of the tail in the day, oldest first, with the same brakes row by
+        row; empty where the heat left at touchdown is given and the take-off was not
+        rejected.
+    rejected : RejectedTakeOff or None
+        From which the aircraft came back.
     """
 
     turnaround: Turnaround
@@ -50,6 +54,7 @@ class Case:
     assumed: tuple[str, ...]
     drawn: tuple[tuple[str, FloatArray], ...]
     before: tuple[Sector, ...] = field(default=())
+    rejected: RejectedTakeOff | None = None
 
     @property
     def shape(self) -> tuple[int, int]:
@@ -92,8 +97,12 @@ def build_case(
     sampling = Sampling(count=sample_count, seed=seed, central=central)
     inputs = sampling.inputs(day, turnaround)
     earlier = earlier_turnarounds(day, turnaround)
-    rows = turnaround_rows(day, turnaround, inputs, carried=bool(earlier))
+    rejected = stays_of(day, turnaround)[-1].begins_after
+    rows = turnaround_rows(
+        day, turnaround, inputs, carried=bool(earlier), rejected=rejected
+    )
     rows = replace(rows, case=np.full(rows.count, case))
+    before = sectors_before(day, turnaround, (inputs, rows), earlier, sampling)
     release_k = brake.plug.release_k + brake.plug.release_sd_k * inputs.per_brake(
         "release_normal"
     )
@@ -105,7 +114,8 @@ def build_case(
         rows=rows,
         release_k=release_k,
         energy_j=rows.arrival_j.reshape(release_k.shape),
-        assumed=tuple(inputs.assumed),
-        drawn=tuple(inputs.missed),
-        before=sectors_before(day, turnaround, (inputs, rows), earlier, sampling),
+        assumed=tuple(dict.fromkeys(inputs.assumed)),
+        drawn=tuple(dict(inputs.missed).items()),
+        before=before,
+        rejected=rejected,
     )

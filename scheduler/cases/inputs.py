@@ -63,6 +63,12 @@ class Inputs:
         self.missed.append((what, values[:, 0]))
         return values
 
+    def again(self) -> "Inputs":
+        """Hand out the same draws to another stay; what is assumed is told together."""
+        same = Inputs(self.draws, self._beside)
+        same.assumed, same.missed = self.assumed, self.missed
+        return same
+
     def with_brakes_of(self, other: "Inputs", order: np.ndarray) -> "Inputs":
         """Take these draws in another order, with the brakes of another turnaround.
 

@@ -87,6 +87,7 @@ class Arrival:
 
     roll_s: FloatArray
     power_w: FloatArray
+    taxi_in_s: FloatArray | float
     taxi_in_j: FloatArray
     weight_kg: FloatArray
 
@@ -131,6 +132,7 @@ def arrival_of(
     return Arrival(
         roll_s=(heat.time_s[..., -1] - heat.time_s[..., 0]).reshape(-1, 1),
         power_w=heat.power_w.reshape(-1, heat.time_s.shape[-1]),
+        taxi_in_s=MINUTE_S * day.taxi_in_minutes(turnaround),
         taxi_in_j=taxi_in_j,
         weight_kg=weight,
     )

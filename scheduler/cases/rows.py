@@ -4,6 +4,7 @@ import numpy as np
 
 from scheduler.cases.inputs import Inputs
 from scheduler.cases.landing import landing_heat
+from scheduler.cases.rejected import rejected_heat
 from scheduler.cases.stand import stand_settings
 from scheduler.cases.station_air import (
     hourly_weather,
@@ -11,7 +12,7 @@ from scheduler.cases.station_air import (
     wheel_wind_m_per_s,
 )
 from scheduler.cases.take_off import take_off_heat
-from scheduler.day import Day, Tail, Turnaround
+from scheduler.day import Day, RejectedTakeOff, Tail, Turnaround
 from thermal.arrays import FloatArray
 from thermal.brake import Brake
 from thermal.catalogue import load_brake
@@ -21,11 +22,18 @@ from thermal.units import MINUTE_S
 
 
 def turnaround_rows(
-    day: Day, turnaround: Turnaround, inputs: Inputs, *, carried: bool = False
+    day: Day,
+    turnaround: Turnaround,
+    inputs: Inputs,
+    *,
+    carried: bool = False,
+    rejected: RejectedTakeOff | None = None,
 ) -> Rows:
     """One row per sample and brake, sample-major.
 
-    ``carried`` says that heat left from the sector before is computed as well.
+    ``carried`` says that heat left from the sector before is computed as well. After a
+    ``rejected`` take-off the stop takes the place of the landing; all heat from before
+    it is then computed.
     """
     tail = day.tail_of(turnaround)
     serviceable = np.array([name not in tail.inoperative for name in tail.positions])
@@ -37,13 +45,18 @@ def turnaround_rows(
     )
     if None in tail.wear:
         inputs.assumed.append("brake wear: fully worn where it is not given")
-    arrival = landing_heat(day, turnaround, inputs, float(serviceable.mean()))
-    taxi_out_j, stop_j = take_off_heat(
-        day, turnaround, inputs, float(serviceable.mean())
-    )
+    serving = float(serviceable.mean())
     warmest, spread = hourly_weather(day, turnaround)
     ambient = warmest + inputs.drawn("ambient") * spread
-    start = _at_touchdown_k(turnaround, inputs, ambient[:, :1], carried=carried)
+    if rejected is None:
+        arrival = landing_heat(day, turnaround, inputs, serving)
+    else:
+        arrival = rejected_heat(day, turnaround, rejected, inputs, serving)
+    taxi_out_j, stop_j = take_off_heat(day, turnaround, inputs, serving)
+    if rejected is None:
+        start = _at_touchdown_k(turnaround, inputs, ambient[:, :1], carried=carried)
+    else:
+        start = ambient[:, :1]
     stand = stand_settings(day, turnaround)
     inputs.assumed.extend(stand.assumed)
     samples, brakes = share.shape
@@ -67,7 +80,7 @@ def turnaround_rows(
         fan_factor=flat(inputs.drawn("fan_factor")),
         roll_s=flat(arrival.roll_s),
         roll_power_w=wide(arrival.power_w) * share.reshape(-1, 1),
-        taxi_in_s=flat(MINUTE_S * day.taxi_in_minutes(turnaround)),
+        taxi_in_s=flat(arrival.taxi_in_s),
         taxi_in_j=flat(arrival.taxi_in_j * share),
         taxi_out_s=flat(MINUTE_S * day.taxi_out_minutes(turnaround)),
         taxi_out_j=flat(taxi_out_j * share),

@@ -10,7 +10,7 @@ from scheduler.cases.station_air import (
 )
 from scheduler.day import Day, Turnaround
 from thermal.accelerate_stop import RejectedTakeOff, accelerate_stop
-from thermal.aircraft import REFERENCE_DENSITY_KG_PER_M3
+from thermal.aircraft import REFERENCE_DENSITY_KG_PER_M3, Aircraft
 from thermal.arrays import FloatArray
 from thermal.speeds import default_v1_m_per_s
 from thermal.taxi import TaxiLeg, taxi_heat
@@ -20,28 +20,14 @@ from thermal.units import MINUTE_S
 def take_off_heat(
     day: Day, turnaround: Turnaround, inputs: Inputs, serviceable: float
 ) -> tuple[FloatArray, FloatArray]:
-    """Heat of all brakes taxiing out, and of the accelerate-stop, (sample, 1).
-
-    A given V1 is what the crew read; in thin air the aircraft is faster than that.
-    """
-    aircraft, departure = day.aircraft_of(turnaround), turnaround.departure
-    runway = day.runway_of(turnaround)
+    """Heat of all brakes taxiing out, and of the accelerate-stop, (sample, 1)."""
+    aircraft, runway = day.aircraft_of(turnaround), day.departure_runway_of(turnaround)
     row = weather_at(day, turnaround.target_off_block_minute)
     density, headwind = station_density_kg_per_m3(row), headwind_m_per_s(row, runway)
-    if departure.take_off_weight_kg is None:
-        scale = aircraft.maximum_take_off_kg
-        weight = scale * inputs.missing("take-off weight", "take_off_weight_fraction")
-    else:
-        weight = departure.take_off_weight_kg * inputs.drawn("take_off_weight_factor")
-    if departure.v1_m_per_s is None:
-        factor = inputs.missing("V1 against the type's own", "v1_factor")
-        v1 = default_v1_m_per_s(aircraft, weight, density) * factor
-    else:
-        true = departure.v1_m_per_s * np.sqrt(REFERENCE_DENSITY_KG_PER_M3 / density)
-        v1 = np.full_like(weight, true)
+    weight = take_off_weight_kg(aircraft, turnaround, inputs)
     stop = accelerate_stop(
         aircraft,
-        v1,
+        v1_m_per_s(aircraft, turnaround, inputs, weight, density),
         RejectedTakeOff(
             weight_kg=weight,
             density_kg_per_m3=density,
@@ -58,3 +44,33 @@ def take_off_heat(
     )
     taxi_j = taxi_heat(aircraft, leg).energy_j.reshape(-1, 1)
     return taxi_j, stop.energy_j.reshape(-1, 1)
+
+
+def take_off_weight_kg(
+    aircraft: Aircraft, turnaround: Turnaround, inputs: Inputs
+) -> FloatArray:
+    """Take-off weight as planned, else drawn, shape (sample, 1)."""
+    given = turnaround.departure.take_off_weight_kg
+    if given is not None:
+        return given * inputs.drawn("take_off_weight_factor")
+    fraction = inputs.missing("take-off weight", "take_off_weight_fraction")
+    return aircraft.maximum_take_off_kg * fraction
+
+
+def v1_m_per_s(
+    aircraft: Aircraft,
+    turnaround: Turnaround,
+    inputs: Inputs,
+    weight_kg: FloatArray,
+    density_kg_per_m3: float,
+) -> FloatArray:
+    """V1 as true air speed, shape (sample, 1).
+
+    A given V1 is what the crew read; in thin air the aircraft is faster than that.
+    """
+    given = turnaround.departure.v1_m_per_s
+    if given is None:
+        factor = inputs.missing("V1 against the type's own", "v1_factor")
+        return default_v1_m_per_s(aircraft, weight_kg, density_kg_per_m3) * factor
+    true = given * np.sqrt(REFERENCE_DENSITY_KG_PER_M3 / density_kg_per_m3)
+    return np.full_like(weight_kg, true)
