@@ -9,13 +9,14 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 
 from scheduler.choices import usable_options
-from scheduler.day import Day, Turnaround
+from scheduler.day import Basis, Day, Turnaround
 from scheduler.decisions import Decision
 from scheduler.options import Limit, Option, OptionTable
 from scheduler.plan import (
     HeatSummary,
     Plan,
     PlannedTurnaround,
+    Progress,
     Proof,
     Relaxation,
     Status,
@@ -83,6 +84,7 @@ def assemble(
         actions=(),
         cautions=(),
         notes=day.notes,
+        now_minute=day.now_minute,
     )
 
 
@@ -121,7 +123,21 @@ def _row(
         fan_jobs=decision.fan_jobs,
         relaxed=decision.relaxed,
         heat=_witnessed(heat, option),
+        duties=decision.duties,
+        rollout=option.rollout,
+        rollout_deadline_minute=(
+            table.rollout_deadline_minute if table and option.rollout else None
+        ),
+        towed=decision.towed,
+        progress=_progress(one),
     )
+
+
+def _progress(one: Turnaround) -> Progress:
+    if is_gone(one):
+        return Progress.OFF_BLOCK
+    is_in = one.in_block_basis is Basis.ACTUAL
+    return Progress.IN_BLOCK if is_in else Progress.EXPECTED
 
 
 def _witnessed(heat: HeatSummary | None, option: Option) -> HeatSummary | None:
@@ -143,13 +159,32 @@ def _waits_for(
     if minute == target or is_gone(one) or option.ready_minute is None:
         return WaitsFor.NOTHING
     ready = max(target, option.ready_minute)
+    if minute > ready and minute in [duty.end_minute for duty in decision.duties]:
+        return _work_for(one, table, decision)
     if minute - ready > ready - target:
         return WaitsFor.SLOT
+    return _cooling_for(day, one, table, option)
+
+
+def _cooling_for(
+    day: Day, one: Turnaround, table: OptionTable | None, option: Option
+) -> WaitsFor:
+    """Reason why the brakes let the aircraft go no earlier."""
     if option.binding is Limit.PLUG_CHECK:
         return WaitsFor.CHECK
     if option.binding is Limit.TABLE:
         return WaitsFor.BRAKES
     return WaitsFor.FAN if _is_beaten(day, one, table, option) else WaitsFor.BRAKES
+
+
+def _work_for(
+    one: Turnaround, table: OptionTable | None, decision: Decision
+) -> WaitsFor:
+    """Crew where the last work began later than it could have, else check."""
+    last = max(decision.duties, key=lambda duty: duty.end_minute)
+    asked = [*one.duties, *(table.duties if table else ())]
+    earliest = min(duty.earliest_minute for duty in asked if duty.task is last.task)
+    return WaitsFor.CREW if last.start_minute > earliest else WaitsFor.CHECK
 
 
 def _held_for(decision: Decision) -> WaitsFor:

@@ -234,7 +234,7 @@ def improve(
     rows = published_rows(published)
     start = min(
         (first_come_of(day, choices), urgent_first_of(day, choices)),
-        key=lambda found: objective_of(found, choices, day.station.delay_cost, rows),
+        key=lambda found: objective_of(found, choices, day, rows),
     )
     search = Search(
         day=day,
@@ -259,7 +259,7 @@ def _outcome(
     bound: Objective | None,
     started: float,
 ) -> Outcome:
-    objective = objective_of(decisions, choices, day.station.delay_cost, rows)
+    objective = objective_of(decisions, choices, day, rows)
     known = bound or (sum(one.least_weight for one in choices), 0, 0, 0)
     proof = Proof(
         objective=objective,

@@ -8,9 +8,10 @@ from ortools.sat.python import cp_model
 from scheduler.choices import Choices
 from scheduler.day import Day
 from scheduler.decisions import Decision, Decisions, Published, decision_of
-from scheduler.model import rules
+from scheduler.model import capacity, rules
 from scheduler.model.objective import Stage, stages_of
 from scheduler.model.variables import DepartureVariables, Variables, add_variables
+from scheduler.windows import gone_take_offs
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -23,13 +24,16 @@ class Model:
     stages: tuple[Stage, Stage, Stage, Stage]
     may_hold: bool
     most_weight: int | None
+    tolerance_minutes: int
 
     def hint(self, decisions: Decisions) -> None:
         """Give every variable the value it has under the decisions."""
         by_id = {decision.turnaround_id: decision for decision in decisions}
         self.cp.clear_hints()  # type: ignore[no-untyped-call]
         for one in self.variables.departures:
-            for literal, value in one.decided(by_id[one.choices.turnaround.id]):
+            for literal, value in one.decided(
+                by_id[one.choices.turnaround.id], self.tolerance_minutes
+            ):
                 self.cp.add_hint(literal, int(value))
 
     def minimize(self, stage: Stage) -> None:
@@ -81,14 +85,23 @@ def build(
         With every rule; without an objective.
     """
     cp = cp_model.CpModel()
-    variables = add_variables(cp, choices, published, may_hold=may_hold)
+    station = day.station
+    tolerance = station.tolerance_minutes
+    variables = add_variables(
+        cp, choices, published, may_hold=may_hold, tolerance_minutes=tolerance
+    )
     every_rule: tuple[rules.Rule, ...] = (
         rules.OneDeparture(),
         rules.OneCooling(),
         rules.BrakeReady(),
-        rules.FanCapacity(day.station.fans),
-        rules.RunwaySpacing(),
-        rules.PublishedKept(),
+        rules.DutiesDone(),
+        capacity.FanCapacity(station.fans),
+        capacity.CrewCapacity(station.crews),
+        capacity.RunwaySpacing(day),
+        capacity.SlotCapacity(station.slots, gone_take_offs(day)),
+        rules.TowOff(),
+        rules.PinsKept(),
+        rules.PublishedKept(tolerance),
     )
     for rule in every_rule:
         rule.add(cp, variables)
@@ -96,11 +109,12 @@ def build(
         cp=cp,
         choices=tuple(choices),
         variables=variables,
-        stages=stages_of(variables, choices, day.station.delay_cost, published),
+        stages=stages_of(variables, choices, day, published),
         may_hold=may_hold,
         most_weight=most_weight,
+        tolerance_minutes=tolerance,
     )
-    if most_weight is not None:
+    if most_weight is not None and (may_hold or variables.may_mend):
         model.freeze(model.stages[0], most_weight)
     return model
 
@@ -118,7 +132,14 @@ def _read(one: DepartureVariables, solver: cp_model.CpSolver) -> Decision:
     option = next(
         (way.option for way, x in one.coolings if value(x)), one.choices.still_air
     )
-    return decision_of(one.choices, option, minute)
+    duties = tuple(
+        work.ways.planned(*start)
+        for work in one.duties
+        for start, x in work.starts.items()
+        if value(x)
+    )
+    towed = one.towed is not None and value(one.towed)
+    return decision_of(one.choices, option, minute, duties, towed=towed)
 
 
 def _only_decision(one: Choices) -> Decision:

@@ -6,12 +6,13 @@ stages folded into one exactly.
 """
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
-from scheduler.choices import Choices
-from scheduler.day import DelayCost
-from scheduler.decisions import Published, decision_of
+from scheduler.choices import TOW_EFFORT, WEIGHT_OF, Choices, weight_of
+from scheduler.day import Day, DelayCost
+from scheduler.decisions import Published, change_charge, decision_of
 from scheduler.model.variables import DepartureVariables, Literal, Variables
+from scheduler.plan import Relaxation
 
 LARGEST = 2**53  # whole numbers that the solver's linear relaxation still tells apart
 
@@ -28,19 +29,18 @@ class Stage:
 def stages_of(
     variables: Variables,
     choices: Sequence[Choices],
-    delay_cost: DelayCost,
+    day: Day,
     published: Published,
 ) -> tuple[Stage, Stage, Stage, Stage]:
     """Write the four stages in the order of their importance."""
     departures = variables.departures
     fixed = [one for one in choices if not one.slots]
+    changes = _changes(variables, fixed, day, published)
+    costs = [list(_costs(one, day.station.delay_cost)) for one in departures]
     return (
-        _stage(
-            sum(one.least_weight for one in fixed),
-            [list(_weights(one)) for one in departures],
-        ),
-        _stage(0, [list(_costs(one, delay_cost)) for one in departures]),
-        _changes(variables, fixed, published),
+        _weights_of(departures, fixed),
+        _charged(_stage(0, costs), changes, change_charge(day)),
+        changes,
         _stage(0, [list(_efforts(one)) for one in departures]),
     )
 
@@ -95,7 +95,7 @@ def factors_of(stages: Sequence[Stage]) -> list[int]:
 
 def _stage(constant: int, terms: Sequence[Sequence[tuple[Literal, int]]]) -> Stage:
     """Stage of non-negative weights, of which each turnaround takes one."""
-    reach = sum(max((weight for _, weight in own), default=0) for own in terms)
+    reach = sum(_most(own) for own in terms)
     return Stage(
         constant=constant,
         terms=tuple(term for own in terms for term in own),
@@ -103,12 +103,51 @@ def _stage(constant: int, terms: Sequence[Sequence[tuple[Literal, int]]]) -> Sta
     )
 
 
+def _most(terms: Sequence[tuple[Literal, int]]) -> int:
+    """Most that a turnaround can add: one minute or option, and a tow."""
+    return max((weight for _, weight in terms), default=0) + TOW_EFFORT
+
+
+def _weights_of(
+    departures: Sequence[DepartureVariables], fixed: Sequence[Choices]
+) -> Stage:
+    """Weight of what is broken: by minute, less what a tow or kept pins save."""
+    pin = WEIGHT_OF[Relaxation.PIN]
+    pins = pin * sum(one.pinned is not None for one in departures)
+    stage = _stage(
+        pins + sum(one.least_weight for one in fixed),
+        [list(_weights(one)) for one in departures],
+    )
+    saved = [(x, -pin) for one in departures if (x := one.pinned) is not None]
+    saved += [
+        (x, -WEIGHT_OF[Relaxation.STAND])
+        for one in departures
+        if (x := one.towed) is not None
+    ]
+    return replace(stage, terms=(*stage.terms, *saved))
+
+
 def _weights(one: DepartureVariables) -> Iterator[tuple[Literal, int]]:
+    def weight(minute: int | None) -> int:
+        relaxed = one.choices.relaxed(minute)
+        return weight_of(rule for rule in relaxed if rule is not Relaxation.PIN)
+
     for slot, literal in one.slots.items():
-        if weight := one.choices.weight(slot):
-            yield literal, weight
+        if broken := weight(slot):
+            yield literal, broken
     for literal in one.holding:
-        yield literal, one.choices.weight(None)
+        yield literal, weight(None)
+
+
+def _charged(costs: Stage, changes: Stage, charge: int) -> Stage:
+    """Delay cost with the charge of each change."""
+    if charge == 0:
+        return costs
+    return Stage(
+        constant=costs.constant + charge * changes.constant,
+        terms=(*costs.terms, *((x, charge * weight) for x, weight in changes.terms)),
+        reach=costs.reach + charge * changes.reach,
+    )
 
 
 def _costs(
@@ -124,17 +163,20 @@ def _efforts(one: DepartureVariables) -> Iterator[tuple[Literal, int]]:
     for way, literal in one.coolings:
         if way.effort:
             yield literal, way.effort
+    if one.towed is not None:
+        yield one.towed, TOW_EFFORT
 
 
 def _changes(
-    variables: Variables, fixed: Sequence[Choices], published: Published
+    variables: Variables, fixed: Sequence[Choices], day: Day, published: Published
 ) -> Stage:
     constant = 0
     for one in fixed:
         row = published.get(one.turnaround.id)
         minute = one.turnaround.target_off_block_minute if one.gone else None
         decision = decision_of(one, one.still_air, minute)
-        constant += row is not None and decision.changes(row)
+        tolerance = day.station.tolerance_minutes
+        constant += row is not None and decision.changes(row, tolerance)
     kept = [one.kept for one in variables.departures if one.kept is not None]
     constant += sum(one.published is not None for one in variables.departures)
     return Stage(

@@ -33,7 +33,10 @@ def without_dominated(one: Choices, published: tuple[FanJob, ...] = ()) -> Choic
     kept = tuple(
         way
         for way, out in zip(coolings, dominated, strict=True)
-        if way.option.fan is None or not out or way.jobs == published
+        if not out
+        or (way.option.fan is None and way.option.rollout is None)
+        or way.jobs == published
+        or (one.pins and one.keeps_option(way.option))
     )
     return replace(one, coolings=kept)
 
@@ -46,7 +49,7 @@ def at_least_weight(one: Choices) -> Choices:
     slots = tuple(minute for minute in one.slots if one.weight(minute) == least)
     last = slots[-1] if slots else one.slots[0] - 1
     coolings = tuple(way for way in one.coolings if way.release_minute <= last)
-    return replace(one, slots=slots, coolings=coolings if slots else ())
+    return _with(one, slots, coolings)
 
 
 def only(one: Choices, slots: Container[int], options: Sequence[Option]) -> Choices:
@@ -55,13 +58,47 @@ def only(one: Choices, slots: Container[int], options: Sequence[Option]) -> Choi
     ways = tuple(
         way for way in one.coolings if any(way.option is each for each in options)
     )
-    return replace(one, slots=left, coolings=ways if left else ())
+    return _with(one, left, ways)
+
+
+def _with(
+    one: Choices, slots: tuple[int, ...], coolings: tuple[Cooling, ...]
+) -> Choices:
+    """Fewer minutes and options, and the work that they leave room for."""
+    if not slots:
+        return replace(one, slots=(), coolings=(), duties=())
+    duties = tuple(
+        replace(
+            way,
+            starts=tuple(at for at in way.starts if way.end(at[1]) <= slots[-1]),
+        )
+        for way in one.duties
+    )
+    return replace(one, slots=slots, coolings=coolings, duties=duties)
 
 
 def fixed(one: Choices, decision: Decision) -> Choices:
     """Keep nothing but a decision."""
     minute = decision.off_block_minute
-    return only(one, () if minute is None else (minute,), (decision.option,))
+    chosen = only(one, () if minute is None else (minute,), (decision.option,))
+    starts = [
+        (duty.task, duty.crew, duty.start_minute, duty.end_minute)
+        for duty in decision.duties
+    ]
+    return replace(
+        chosen,
+        duties=tuple(
+            replace(
+                way,
+                starts=tuple(
+                    (crew, at)
+                    for crew, at in way.starts
+                    if (way.duty.task, crew, at, way.end(at)) in starts
+                ),
+            )
+            for way in chosen.duties
+        ),
+    )
 
 
 def _dominated(ways: Sequence[Cooling], first_minute: int) -> NDArray[np.bool_]:
@@ -69,8 +106,11 @@ def _dominated(ways: Sequence[Cooling], first_minute: int) -> NDArray[np.bool_]:
     still = [way.option.fan is None for way in ways]
     fan = [way.option.fan or "" for way in ways]
     same_or_none = np.equal.outer(fan, fan) | np.array(still)[:, None]
+    rollout = [way.option.rollout or "" for way in ways]
+    planned = np.array([way.option.rollout is None for way in ways])
+    same_or_none &= np.equal.outer(rollout, rollout) | planned[:, None]
     columns = [_column(way, first_minute) for way in ways]
-    table = np.array(columns)  # shape (option, 6)
+    table = np.array(columns)  # shape (option, 7)
     no_worse = (table[:, None, :] <= table[None, :, :]).all(axis=-1) & same_or_none
     strictly = (table[:, None, :] < table[None, :, :]).any(axis=-1)
     earlier = np.arange(len(ways))[:, None] < np.arange(len(ways))[None, :]
@@ -84,7 +124,7 @@ def _column(way: Cooling, first_minute: int) -> tuple[int, ...]:
     option = way.option
     release = max(way.release_minute, first_minute)
     if option.start_minute is None or option.end_minute is None:
-        return 0, -_FAR, -_FAR, -_FAR, -_FAR, release
+        return 0, -_FAR, -_FAR, -_FAR, -_FAR, release, int(option.needs_check)
     return (
         option.units,
         -option.start_minute,
@@ -92,6 +132,7 @@ def _column(way: Cooling, first_minute: int) -> tuple[int, ...]:
         option.end_minute,
         way.busy_to_minute,
         release,
+        int(option.needs_check),
     )
 
 

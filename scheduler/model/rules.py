@@ -1,19 +1,22 @@
 """Rules that tie decisions together, one class each.
 
 Enters: variables. Leaves: rows in the model. Rules of one turnaround alone need no
-row: what they forbid is not among its choices.
+row where what they forbid is not among its choices.
 """
 
-from collections.abc import Sequence
 from dataclasses import dataclass
-from itertools import pairwise
 from typing import Protocol
 
 from ortools.sat.python import cp_model
 
-from scheduler.choices import Cooling
-from scheduler.day import FanType
-from scheduler.model.variables import Literal, Variables
+from scheduler.decisions import is_near
+from scheduler.model.variables import (
+    DepartureVariables,
+    Literal,
+    Variables,
+    is_published,
+    published_starts,
+)
 
 
 class Rule(Protocol):
@@ -62,78 +65,87 @@ class BrakeReady:
 
 
 @dataclass(frozen=True, slots=True)
-class FanCapacity:
-    """Units in use never exceed what the station has.
+class DutiesDone:
+    """Work has one start and is over at off-block; a plug check only where needed.
 
-    A row is needed only at the last start before some job ends: the jobs of every
-    other minute are among those of such a start.
+    The rows against off-block have the same form as those of brake-ready.
     """
 
-    fans: tuple[FanType, ...]
-
     def add(self, model: cp_model.CpModel, variables: Variables) -> None:
-        """Add one row per fan type and such a start."""
-        for fan in self.fans:
-            jobs = variables.jobs_of(fan.name)
-            for minute in crowded_minutes([way for way, _ in jobs]):
-                row = [
-                    (literal, way.option.units)
-                    for way, literal in jobs
-                    if way.busy_from_minute <= minute < way.busy_to_minute
-                ]
-                _add_at_most(model, row, fan.units)
+        """Add one row per piece of work and per minute at which it can end."""
+        for one in variables.departures:
+            for work in one.duties:
+                without = one.without_check() if work.ways.by_option else one.holding
+                model.add_exactly_one([*work.starts.values(), *without])
+                for minute in work.ends():
+                    if early := one.off_before(minute):
+                        model.add_at_most_one([*early, *work.ending_from(minute)])
 
 
 @dataclass(frozen=True, slots=True)
-class RunwaySpacing:
-    """Any two take-offs on a runway are its spacing or more apart.
-
-    All take-offs within one spacing form a clique, so this holds for all pairs and not
-    only for neighbours.
-    """
+class TowOff:
+    """A towed aircraft would overstay, and nobody works at it when the tow begins."""
 
     def add(self, model: cp_model.CpModel, variables: Variables) -> None:
-        """Add one row per runway and minute."""
-        for (_, spacing), by_minute in variables.take_offs().items():
-            for minute in sorted(by_minute):
-                window = range(minute, minute + spacing)
-                row = [x for at in window for x in by_minute.get(at, ())]
-                if len(row) > 1:
-                    model.add_at_most_one(row)
+        """Add rows of the tow against off-block, options and work."""
+        for one in variables.departures:
+            if one.towed is None:
+                continue
+            stand, tow = one.choices.stand_minute or 0, one.choices.tow_minute or 0
+            model.add_at_most_one([one.towed, *one.off_before(stand + 1)])
+            late = [x for way, x in one.coolings if way.away_minute > tow]
+            model.add_at_most_one([one.towed, *late])
+            for work in one.duties:
+                model.add_at_most_one([one.towed, *work.ending_from(tow + 1)])
+
+
+@dataclass(frozen=True, slots=True)
+class PinsKept:
+    """Pins count as kept only with an off-block and a fan job that keep them."""
+
+    def add(self, model: cp_model.CpModel, variables: Variables) -> None:
+        """Add two rows per pinned turnaround."""
+        for one in variables.departures:
+            if one.pinned is None:
+                continue
+            own = one.choices
+            minutes = [x for slot, x in one.slots.items() if not own.keeps_minute(slot)]
+            ways = [x for way, x in one.coolings if not own.keeps_option(way.option)]
+            held_keeps = own.keeps_minute(None) and own.keeps_option(None)
+            held = [] if held_keeps else one.holding
+            model.add_at_most_one([one.pinned, *minutes, *held])
+            model.add_at_most_one([one.pinned, *ways])
 
 
 @dataclass(frozen=True, slots=True)
 class PublishedKept:
-    """A published row counts as kept only with its off-block and its fan jobs."""
+    """A published row counts as kept only with all that it says, within tolerance."""
+
+    tolerance_minutes: int
 
     def add(self, model: cp_model.CpModel, variables: Variables) -> None:
-        """Add two implications per published row that can be kept."""
+        """Add rows per published row that can be kept."""
         for one in variables.departures:
             row = one.published
-            if row is None or one.kept is None or row.off_block_minute is None:
+            if row is None or one.kept is None or one.kept is one.held:
                 continue
-            cooling = one.cooling_of(row)
-            if cooling is not None:
-                model.add_implication(one.kept, cooling)
-            model.add_implication(one.kept, one.slots[row.off_block_minute])
+            off_block, near = row.off_block_minute, self.tolerance_minutes
+            away = [
+                x for slot, x in one.slots.items() if not is_near(slot, off_block, near)
+            ]
+            model.add_at_most_one([one.kept, *away, *one.holding])
+            others = [x for way, x in one.coolings if not is_published(way, row)]
+            model.add_at_most_one([one.kept, *others])
+            _keep_work(model, one, one.kept)
 
 
-def crowded_minutes(ways: Sequence[Cooling]) -> list[int]:
-    """Find the starts of jobs that have an end before the next start."""
-    starts = sorted({way.busy_from_minute for way in ways})
-    ends = {way.busy_to_minute for way in ways}
-    return [
-        start
-        for start, following in pairwise([*starts, max(ends, default=0)])
-        if any(end in ends for end in range(start + 1, following + 1))
-    ]
-
-
-def _add_at_most(
-    model: cp_model.CpModel, row: list[tuple[Literal, int]], most: int
-) -> None:
-    if sum(units for _, units in row) <= most:
-        return
-    literals = [literal for literal, _ in row]
-    units = [count for _, count in row]
-    model.add(cp_model.LinearExpr.weighted_sum(literals, units) <= most)
+def _keep_work(model: cp_model.CpModel, one: DepartureVariables, kept: Literal) -> None:
+    """Tie the published starts of work to the kept row."""
+    for work in one.duties:
+        if one.published is None:
+            return
+        starts = published_starts(one.published, work.ways)
+        others = [x for (_, at), x in work.starts.items() if at not in starts]
+        model.add_at_most_one([kept, *others])
+        if work.ways.by_option and starts:
+            model.add_at_most_one([kept, *one.without_check()])

@@ -57,8 +57,7 @@ class Search:
         return decisions, (bound, *((cost, changes, effort) if is_proved else (0,) * 3))
 
     def _value(self, decisions: Decisions) -> Objective:
-        cost = self.day.station.delay_cost
-        return objective_of(decisions, self.choices, cost, self.published)
+        return objective_of(decisions, self.choices, self.day, self.published)
 
     def _weight(self, start: Decisions) -> Answer | None:
         model = self._model(most_weight=None)
@@ -204,7 +203,7 @@ class Search:
             choices,
             self.published,
             may_hold=not is_least,
-            most_weight=None if is_least else most_weight,
+            most_weight=most_weight,
         )
 
     def _like(self, model: Model, choices: Sequence[Choices]) -> Model:

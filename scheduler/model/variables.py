@@ -1,7 +1,8 @@
 """Variables of the model and the questions that rules ask of them.
 
-Enters: choices of each turnaround. Leaves: one Boolean per off-block minute, one per
-option, one for being held and one for keeping the published row, with named queries.
+Enters: choices of each turnaround. Leaves: one Boolean per off-block minute, per
+option and per start of work, and one each for being held, towed, keeping the pins and
+keeping the published row, with named queries.
 """
 
 from collections import defaultdict
@@ -11,25 +12,46 @@ from typing import TypeAlias
 
 from ortools.sat.python import cp_model
 
-from scheduler.choices import Choices, Cooling
-from scheduler.decisions import Decision, Published
-from scheduler.plan import PlannedTurnaround
+from scheduler.choices import Choices, Cooling, DutyWays
+from scheduler.decisions import Decision, Published, is_near, starts_of
+from scheduler.plan import PlannedTurnaround, Relaxation
 
 Literal: TypeAlias = cp_model.IntVar
+Start: TypeAlias = tuple[str | None, int]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class DutyVariables:
+    """Booleans of the starts of one piece of work."""
+
+    ways: DutyWays
+    starts: dict[Start, Literal]
+
+    def ending_from(self, minute: int) -> list[Literal]:
+        """List starts that end at ``minute`` or later."""
+        return [x for (_, at), x in self.starts.items() if self.ways.end(at) >= minute]
+
+    def ends(self) -> list[int]:
+        """Distinct minutes at which the work can end, rising."""
+        return sorted({self.ways.end(at) for _, at in self.starts})
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class DepartureVariables:
     """Booleans of one turnaround that has something to decide.
 
-    ``held`` is None where holding is not allowed, ``kept`` where the published row
-    cannot be kept or there is none.
+    ``held`` is None where holding is not allowed, ``towed`` where no tow helps,
+    ``pinned`` where there is no pin, ``kept`` where the published row cannot be kept
+    or there is none.
     """
 
     choices: Choices
     slots: dict[int, Literal]
     coolings: tuple[tuple[Cooling, Literal], ...]
+    duties: tuple[DutyVariables, ...]
     held: Literal | None
+    towed: Literal | None
+    pinned: Literal | None
     published: PlannedTurnaround | None
     kept: Literal | None
 
@@ -54,24 +76,37 @@ class DepartureVariables:
         found = {way.release_minute for way, _ in self.coolings}
         return sorted(minute for minute in found if minute > first)
 
-    def cooling_of(self, row: PlannedTurnaround) -> Literal | None:
-        """Option variable with the fan jobs of a published row."""
-        return next(
-            (literal for way, literal in self.coolings if way.jobs == row.fan_jobs),
-            None,
-        )
+    def overstaying(self) -> list[Literal]:
+        """Off-block variables after the stand is needed, and being held."""
+        late = [x for slot, x in self.slots.items() if self.choices.overstays(slot)]
+        return [*late, *self.holding] if self.choices.overstays(None) else late
 
-    def decided(self, decision: Decision) -> Iterator[tuple[Literal, bool]]:
+    def without_check(self) -> list[Literal]:
+        """Options that need no plug check, and being held."""
+        ways = [x for way, x in self.coolings if not way.option.needs_check]
+        return [*ways, *self.holding]
+
+    def decided(
+        self, decision: Decision, tolerance_minutes: int
+    ) -> Iterator[tuple[Literal, bool]]:
         """Every variable with its value under a decision."""
         minute = decision.off_block_minute
         for slot, literal in self.slots.items():
             yield literal, slot == minute
         for way, literal in self.coolings:
             yield literal, minute is not None and way.option is decision.option
+        for work in self.duties:
+            planned = [work.ways.planned(*start) for start in work.starts]
+            for literal, plan in zip(work.starts.values(), planned, strict=True):
+                yield literal, plan in decision.duties
         if self.held is not None:
             yield self.held, minute is None
+        if self.towed is not None:
+            yield self.towed, decision.towed
+        if self.pinned is not None:
+            yield self.pinned, Relaxation.PIN not in decision.relaxed
         if self.kept is not None and self.kept is not self.held and self.published:
-            yield self.kept, not decision.changes(self.published)
+            yield self.kept, not decision.changes(self.published, tolerance_minutes)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -80,12 +115,19 @@ class Variables:
 
     departures: tuple[DepartureVariables, ...]
 
-    def take_offs(self) -> dict[tuple[str, int], dict[int, list[Literal]]]:
-        """Take-off variables by runway and its spacing, then by minute."""
-        found: dict[tuple[str, int], dict[int, list[Literal]]] = {}
+    @property
+    def may_mend(self) -> bool:
+        """Whether a tow or a kept pin can lower the weight of a minute."""
+        return any(
+            one.towed is not None or one.pinned is not None for one in self.departures
+        )
+
+    def take_offs(self) -> dict[str, dict[str, dict[int, list[Literal]]]]:
+        """Take-off variables by runway and wake category, then by minute."""
+        found: dict[str, dict[str, dict[int, list[Literal]]]] = {}
         for one in self.departures:
-            key = one.choices.runway, one.choices.spacing_minutes
-            by_minute = found.setdefault(key, defaultdict(list))
+            runway = found.setdefault(one.choices.runway, {})
+            by_minute = runway.setdefault(one.choices.wake or "", defaultdict(list))
             for slot, literal in one.slots.items():
                 by_minute[slot + one.choices.taxi_out_minutes].append(literal)
         return found
@@ -99,6 +141,16 @@ class Variables:
             if way.option.fan == fan
         ]
 
+    def work_of(self, crew: str) -> list[tuple[int, int, Literal]]:
+        """Work that a crew can do: from, to, variable."""
+        return [
+            (start, work.ways.end(start), literal)
+            for one in self.departures
+            for work in one.duties
+            for (name, start), literal in work.starts.items()
+            if name == crew
+        ]
+
 
 def add_variables(
     model: cp_model.CpModel,
@@ -106,11 +158,18 @@ def add_variables(
     published: Published,
     *,
     may_hold: bool,
+    tolerance_minutes: int = 0,
 ) -> Variables:
     """Create the Booleans of every turnaround that has something to decide."""
     return Variables(
         departures=tuple(
-            _departure(model, one, published.get(one.turnaround.id), may_hold=may_hold)
+            _departure(
+                model,
+                one,
+                published.get(one.turnaround.id),
+                tolerance_minutes,
+                may_hold=may_hold,
+            )
             for one in choices
             if one.slots
         )
@@ -121,23 +180,54 @@ def _departure(
     model: cp_model.CpModel,
     one: Choices,
     row: PlannedTurnaround | None,
+    tolerance_minutes: int,
     *,
     may_hold: bool,
 ) -> DepartureVariables:
     held = model.new_bool_var("") if may_hold else None
-    slots = {slot: model.new_bool_var("") for slot in one.slots}
-    coolings = tuple((way, model.new_bool_var("")) for way in one.coolings)
-    kept = None
-    if row is not None and row.off_block_minute is None:
-        kept = held
-    elif row is not None and row.off_block_minute in slots:
-        same = any(way.jobs == row.fan_jobs for way, _ in coolings)
-        kept = model.new_bool_var("") if same else None
+    late = may_hold or one.overstays(one.slots[-1])
+    can_tow = one.tow_minute is not None and late
+    kept = held if row is not None and row.off_block_minute is None else None
+    if row is not None and _can_keep(one, row, tolerance_minutes):
+        kept = model.new_bool_var("")
     return DepartureVariables(
         choices=one,
-        slots=slots,
-        coolings=coolings,
+        slots={slot: model.new_bool_var("") for slot in one.slots},
+        coolings=tuple((way, model.new_bool_var("")) for way in one.coolings),
+        duties=tuple(
+            DutyVariables(
+                ways=ways,
+                starts={start: model.new_bool_var("") for start in ways.starts},
+            )
+            for ways in one.duties
+        ),
         held=held,
+        towed=model.new_bool_var("") if can_tow else None,
+        pinned=model.new_bool_var("") if one.pins else None,
         published=row,
         kept=kept,
     )
+
+
+def _can_keep(one: Choices, row: PlannedTurnaround, tolerance_minutes: int) -> bool:
+    """Whether minute, fan job, rollout and work of a published row can be chosen."""
+    return (
+        row.off_block_minute is not None
+        and any(
+            is_near(slot, row.off_block_minute, tolerance_minutes) for slot in one.slots
+        )
+        and any(is_published(way, row) for way in one.coolings)
+        and {duty.task for duty in row.duties} <= {way.duty.task for way in one.duties}
+    )
+
+
+def is_published(way: Cooling, row: PlannedTurnaround) -> bool:
+    """Whether a way to cool is the published one."""
+    return way.jobs == row.fan_jobs and way.option.rollout == row.rollout
+
+
+def published_starts(row: PlannedTurnaround, ways: DutyWays) -> set[int]:
+    """Find the published starts of work of this task."""
+    return {
+        start for task, start in starts_of(row.duties) if task == ways.duty.task.value
+    }

@@ -105,4 +105,4 @@ def test_named_relaxations_are_those_of_the_objective(seed: int):
         one.weight(found.off_block_minute)
         for one, found in zip(choices, decisions, strict=True)
     )
-    assert objective_of(decisions, choices, day.station.delay_cost, {})[0] == weight
+    assert objective_of(decisions, choices, day, {})[0] == weight

@@ -37,7 +37,7 @@ def test_the_relaxation_is_a_bound_and_keeps_the_best_plan(seed: int):
     kept = price.keeps(cost)
     by_id = {one.turnaround_id: one for one in decisions}
     for one in model.variables.departures:
-        for literal, value in one.decided(by_id[one.choices.turnaround.id]):
+        for literal, value in one.decided(by_id[one.choices.turnaround.id], 0):
             assert kept[literal.index] or not value
 
 

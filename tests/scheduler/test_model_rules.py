@@ -7,9 +7,9 @@ from scheduler.choices import choices_of
 from scheduler.day import Curfew, CurfewEvent, Day, Runway
 from scheduler.decisions import Decisions
 from scheduler.model.build import build
+from scheduler.model.capacity import Use, crowded_minutes
 from scheduler.model.objective import Stage, folded, unfolded_bound
 from scheduler.model.reduce import at_least_weight, without_dominated
-from scheduler.model.rules import crowded_minutes
 from scheduler.options import OptionTable
 from scheduler.plan import Relaxation
 from scheduler.solve import SolveConfig, decide
@@ -294,7 +294,8 @@ def test_capacity_rows_are_enough():
             if way.busy_from_minute <= minute < way.busy_to_minute
         }
 
-    rows = [at(minute) for minute in crowded_minutes(ways)]
+    uses = [Use(way.busy_from_minute, way.busy_to_minute, 1, None) for way in ways]
+    rows = [at(minute) for minute in crowded_minutes(uses)]
     assert all(any(at(minute) <= row for row in rows) for minute in range(590, 720))
 
 

@@ -91,8 +91,7 @@ def test_waves_of_aircraft_are_proved_better_than_first_come():
 
     first = first_come_of(day, choices)
     assert plan.status is Status.OPTIMAL
-    cost = day.station.delay_cost
-    assert plan.proof.objective < objective_of(first, choices, cost, {})
+    assert plan.proof.objective < objective_of(first, choices, day, {})
 
 
 def test_no_answer_falls_back_to_first_come():
