@@ -47,7 +47,7 @@ def planned_rollout(turnaround: Turnaround) -> Rollout:
     return Rollout(
         label="as planned",
         turnaround=turnaround,
-        technique=Technique(slows_after_exit=True),
+        technique=Technique(),
         level=turnaround.landing.deceleration_m_per_s2,
     )
 
@@ -89,7 +89,6 @@ def _rollout(
             additive_kt=wind_additive_kt(day, turnaround),
             automatic_off_m_per_s=PEDALS_FROM_THE_START_M_PER_S if pedals else 0.0,
             hold_level=True,
-            slows_after_exit=True,
         ),
         level=None if pedals else level,
         agree_with=_agreeing(day.runway_of(turnaround), given.exit, leave),

@@ -49,9 +49,6 @@ class Technique:
         Share of idle thrust held on the brakes while taxiing in.
     hold_level : bool
         Hold the deceleration even where it misses the exit.
-    slows_after_exit : bool
-        Count the heat of slowing from the speed at the exit to taxi speed, so that
-        exits of different speed can be compared.
     """
 
     additive_kt: float | None = None
@@ -60,7 +57,6 @@ class Technique:
     automatic_off_m_per_s: float = 0.0
     riding_fraction: float | None = None
     hold_level: bool = False
-    slows_after_exit: bool = True
 
 
 AS_PLANNED = Technique()
@@ -126,9 +122,7 @@ def arrival_of(
             else riding,
         ),
     )
-    taxi_in_j = taxi.energy_j.reshape(-1, 1)
-    if technique.slows_after_exit:
-        taxi_in_j = taxi_in_j + _off_the_runway_j(planned)
+    taxi_in_j = taxi.energy_j.reshape(-1, 1) + _off_the_runway_j(planned)
     return Arrival(
         roll_s=(heat.time_s[..., -1] - heat.time_s[..., 0]).reshape(-1, 1),
         power_w=heat.power_w.reshape(-1, heat.time_s.shape[-1]),

@@ -16,7 +16,8 @@ if TYPE_CHECKING:
     from scheduler.plan import Plan
 
 PLAN_NAME = "plan.json"
-OUTPUT_NAMES = (PLAN_NAME, "turnarounds.csv", "fan_jobs.csv", "actions.csv")
+CSV_NAMES = ("turnarounds.csv", "fan_jobs.csv", "duties.csv", "actions.csv")
+OUTPUT_NAMES = (PLAN_NAME, *CSV_NAMES)
 SCENARIO_NAMES = ("station.toml", "fleet.toml")
 
 

@@ -3,6 +3,7 @@
 A type is one of the catalogue (with any of its figures replaced) or all figures of
 `thermal.Aircraft`. The keys are the record's field names with the units of the trade:
 speeds in kt, thrust in kN, tyre pressure in kPa; everything else as in the record.
+``wake`` is a key of the type that `fleet_file` reads.
 """
 
 import re
@@ -41,7 +42,8 @@ def edge_name(field: str) -> tuple[str, float]:
 def type_keys() -> type[Keys]:
     """Build the key table of a type from the fields of the aircraft record."""
     annotations = get_type_hints(Aircraft)
-    keys: dict[str, Any] = {"catalogue": (str | None, None)}
+    text = Annotated[str, Field(min_length=1)] | None
+    keys: dict[str, Any] = {"catalogue": (str | None, None), "wake": (text, None)}
     for item in fields(Aircraft):
         if item.name != "name":
             key, _ = edge_name(item.name)

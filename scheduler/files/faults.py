@@ -14,6 +14,7 @@ _FILE_ORDER = (
     "station.toml",
     "fleet.toml",
     "turnarounds.csv",
+    "slots.csv",
     "weather.metar",
     "weather.csv",
     "events.csv",

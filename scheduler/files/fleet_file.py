@@ -7,11 +7,12 @@ from typing import Annotated, Any
 
 from pydantic import BeforeValidator, Field
 
-from scheduler.day import Tail
+from scheduler.day import Tail, WakeTable
 from scheduler.errors import DayError
 from scheduler.files.aircraft_types import read_type
 from scheduler.files.faults import FaultList, one_of
 from scheduler.files.toml_file import Keys, TomlFile, as_tuple
+from scheduler.files.wake_table import Wake
 from thermal import Aircraft
 
 _UNKNOWN = "unknown"
@@ -24,11 +25,22 @@ class Fleet:
     """All types and tails of a scenario, in file order.
 
     ``registrations`` names every tail of the file, those with faults too.
+    ``wake_categories`` has the types that state one.
     """
 
     registrations: tuple[str, ...]
     aircraft: tuple[Aircraft, ...]
     tails: tuple[Tail, ...]
+    wake_categories: tuple[tuple[str, str], ...] = ()
+
+    def notes(self, wake: WakeTable | None) -> tuple[str, ...]:
+        """Say that stated categories have no table to count in."""
+        if wake is not None or not self.wake_categories:
+            return ()
+        return (
+            "fleet.toml states wake categories, but station.toml has no wake table: "
+            "take-offs keep the spacing of the runway alone",
+        )
 
     def aircraft_of(self, tail: Tail) -> Aircraft | None:
         """Type record of a tail; None where the type has faults."""
@@ -61,8 +73,8 @@ class FleetKeys(Keys):
     tails: dict[str, Any]
 
 
-def read_fleet(path: Path, faults: FaultList) -> Fleet | None:
-    """Read and check fleet.toml.
+def read_fleet(path: Path, faults: FaultList, wake: Wake | None = None) -> Fleet | None:
+    """Read and check fleet.toml, with wake categories as the station's table has them.
 
     Returns
     -------
@@ -80,11 +92,44 @@ def read_fleet(path: Path, faults: FaultList) -> Fleet | None:
     tails = {
         name: _tail(file, name, item, aircraft) for name, item in keys.tails.items()
     }
+    categories = {
+        name: _wake_category(file, name, item, aircraft[name], wake)
+        for name, item in keys.types.items()
+    }
     return Fleet(
         registrations=tuple(tails),
         aircraft=tuple(item for item in aircraft.values() if item is not None),
         tails=tuple(item for item in tails.values() if item is not None),
+        wake_categories=tuple(
+            (name, category) for name, category in categories.items() if category
+        ),
     )
+
+
+def _wake_category(
+    file: TomlFile,
+    name: str,
+    table: object,
+    aircraft: Aircraft | None,
+    wake: Wake | None,
+) -> str | None:
+    """Category that a type states; one that the table cannot tell is a fault.
+
+    No single category is the worst both before and behind another aircraft, so nothing
+    is assumed.
+    """
+    given = table.get("wake") if isinstance(table, dict) else None
+    stated = given if isinstance(given, str) and given else None
+    path = ("types", name, "wake")
+    if wake is None or aircraft is None:
+        return stated
+    if stated is not None and stated not in wake.categories:
+        file.add(path, one_of(wake.categories, stated), f'"{stated}"')
+    by_weight = wake.table.category(aircraft.maximum_take_off_kg)
+    if stated is None and by_weight is None:
+        expected = f"{one_of(wake.categories)} (wake table {wake.table.name})"
+        file.add(path, expected, "nothing")
+    return stated
 
 
 def _tail(

@@ -4,7 +4,7 @@ Two steps, because local hours need a date: `read_station` checks the keys;
 `StationFile.station` builds the record for a day.
 """
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
 from datetime import date, datetime
 from pathlib import Path
@@ -12,13 +12,37 @@ from typing import Any
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
 from scheduler.clock import Clock
-from scheduler.day import DelayCost, Runway, Stand, Station
+from scheduler.day import DelayCost, Runway, SlotInterval, Station
 from scheduler.errors import DayError
 from scheduler.files import station_records as records
 from scheduler.files import station_schema as schema
 from scheduler.files.csv_table import Headings
 from scheduler.files.faults import FaultList, one_of
+from scheduler.files.station_checks import check_keys
 from scheduler.files.toml_file import TomlFile
+from scheduler.files.wake_table import Wake, read_wake
+
+_SAME_NAME = (
+    "name",
+    "elevation_m",
+    "time_zone",
+    "stand_buffer_minutes",
+    "plug_check_minutes",
+    "inspection_minutes",
+    "wheel_change_minutes",
+    "wind_credit",
+    "onboard_fan_minutes",
+    "limit_confidence",
+    "bound_confidence",
+    "hold_minutes",
+    "stop_factor",
+    "slots_only",
+    "exact_moves",
+    "freeze_minutes",
+    "stability_minutes",
+    "tolerance_minutes",
+    "rollout_request_minutes",
+)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -28,21 +52,19 @@ class StationFile:
     keys: schema.StationKeys
     delay_cost: DelayCost
     zone: ZoneInfo
+    wake: Wake | None = None
 
     @property
     def runways(self) -> tuple[Runway, ...]:
         """Runways in file order."""
         return tuple(records.runway(keys) for keys in self.keys.runways)
 
-    def station(self, clock: Clock) -> Station:
+    def station(self, clock: Clock, slots: tuple[SlotInterval, ...] = ()) -> Station:
         """Build the record, with local hours as UTC minutes around the clock's day."""
         keys = self.keys
         return Station(
-            name=keys.name,
-            elevation_m=keys.elevation_m,
-            time_zone=keys.time_zone,
             runways=self.runways,
-            stands=tuple(Stand(**item.model_dump()) for item in keys.stands),
+            stands=tuple(records.stand(item) for item in keys.stands),
             fans=tuple(records.fan(item) for item in keys.fans),
             approach=records.approach(keys.approach),
             curfews=tuple(
@@ -51,27 +73,37 @@ class StationFile:
                 for curfew in records.curfews(item, self.zone, clock)
             ),
             delay_cost=self.delay_cost,
-            stand_buffer_minutes=keys.stand_buffer_minutes,
-            plug_check_minutes=keys.plug_check_minutes,
-            wind_credit=keys.wind_credit,
             parking_brake_set=records.parking_brake_set(keys.parking_brake),
-            onboard_fan_minutes=keys.onboard_fan_minutes,
-            limit_confidence=keys.limit_confidence,
-            bound_confidence=keys.bound_confidence,
-            hold_minutes=keys.hold_minutes,
-            stop_factor=keys.stop_factor,
+            crews=tuple(records.crew(item) for item in keys.crews),
+            wake=None if self.wake is None else self.wake.table,
+            slots=slots,
+            zone_moves=records.zone_moves(keys.zone_moves),
+            **{name: getattr(keys, name) for name in _SAME_NAME},
         )
 
     @property
     def notes(self) -> tuple[str, ...]:
         """What was assumed because station.toml does not say it."""
+        return (*self._approach_notes(), *self._wake_notes())
+
+    def _approach_notes(self) -> Iterator[str]:
         manned = any(not fan.remote for fan in self.keys.fans)
         if self.keys.approach is None and manned:
-            return (
+            yield (
                 "station.toml has no [approach] rule: nobody is sent to a wheel, "
-                "so only remote fans are planned",
+                "so only remote fans are planned"
             )
-        return ()
+
+    def _wake_notes(self) -> Iterator[str]:
+        """Say where neighbours in the row of take-offs are not all that counts."""
+        for runway in self.runways if self.wake else ():
+            broken = self.wake.breaks_triangle(runway) if self.wake else None
+            if self.wake and broken:
+                yield (
+                    f"wake table {self.wake.table.name}, runway {runway.name}: "
+                    f"{broken[0]} before {broken[2]} takes longer than with "
+                    f"{broken[1]} between; every pair of take-offs is kept apart"
+                )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -82,6 +114,7 @@ class Outline:
     day: date | None = None
     stands: tuple[str, ...] = ()
     runways: tuple[tuple[str, tuple[str, ...]], ...] = ()
+    wake: Wake | None = None
 
 
 def read_station(
@@ -105,12 +138,13 @@ def read_station(
         return None, outline
     delay_cost = _delay_cost(file, keys)
     zone = _zone(file, keys)
-    _check_names(file, keys)
-    _check_exits(file, keys)
-    _check_curfews(file, keys)
+    check_keys(file, keys)
     if delay_cost is None or zone is None:
         return None, outline
-    return StationFile(keys=keys, delay_cost=delay_cost, zone=zone), outline
+    station = StationFile(
+        keys=keys, delay_cost=delay_cost, zone=zone, wake=outline.wake
+    )
+    return station, outline
 
 
 def _outline(file: TomlFile, known_columns: tuple[str, ...]) -> Outline:
@@ -124,6 +158,7 @@ def _outline(file: TomlFile, known_columns: tuple[str, ...]) -> Outline:
         runways=tuple(
             (str(item.get("name")), _names(item.get("exits"))) for item in runways
         ),
+        wake=read_wake(file),
     )
 
 
@@ -171,33 +206,3 @@ def _zone(file: TomlFile, keys: schema.StationKeys) -> ZoneInfo | None:
         expected = "an IANA time zone as UTC or Europe/Lisbon"
         file.add(("time_zone",), expected, f'"{name}"')
         return None
-
-
-def _check_names(file: TomlFile, keys: schema.StationKeys) -> None:
-    for key in ("runways", "stands", "fans"):
-        seen: set[str] = set()
-        for index, item in enumerate(getattr(keys, key)):
-            if item.name in seen:
-                file.add((key, index, "name"), "a name used once", f'"{item.name}"')
-            seen.add(item.name)
-
-
-def _check_exits(file: TomlFile, keys: schema.StationKeys) -> None:
-    for index, runway in enumerate(keys.runways):
-        seen: set[str] = set()
-        for number, item in enumerate(runway.exits):
-            place = ("runways", index, "exits", number)
-            if item.distance_m > runway.landing_distance_m:
-                expected = f"at most {runway.landing_distance_m:g} (landing_distance_m)"
-                file.add((*place, "distance_m"), expected, item.distance_m)
-            if item.name in seen:
-                expected = "a name used once on this runway"
-                file.add((*place, "name"), expected, f'"{item.name}"')
-            seen.add(item.name)
-
-
-def _check_curfews(file: TomlFile, keys: schema.StationKeys) -> None:
-    for index, item in enumerate(keys.curfews):
-        if item.from_local == item.to_local:
-            expected = "another time than from_local"
-            file.add(("curfews", index, "to_local"), expected, "the same")

@@ -1,10 +1,23 @@
 """Checked keys of station.toml to records, in SI and UTC minutes."""
 
+from collections.abc import Iterable
 from datetime import date, datetime, time, timedelta
 from zoneinfo import ZoneInfo
 
 from scheduler.clock import DAY_MINUTES, Clock
-from scheduler.day import ApproachRule, Curfew, CurfewEvent, Exit, FanType, Runway
+from scheduler.day import (
+    ApproachRule,
+    Crew,
+    Curfew,
+    CurfewEvent,
+    Exit,
+    FanType,
+    Outage,
+    Runway,
+    Stand,
+    Task,
+    ZoneMove,
+)
 from scheduler.files import station_schema as schema
 from thermal import RunwayCondition
 from thermal.units import KNOT_M_PER_S, ZERO_CELSIUS_K
@@ -29,16 +42,19 @@ def runway(keys: schema.RunwayKeys) -> Runway:
             )
             for item in keys.exits
         ),
+        closures=tuple(_span(*hours) for hours in keys.closures_utc),
+        arrival_gap_minutes=keys.arrival_gap_minutes,
     )
 
 
+def stand(keys: schema.StandKeys) -> Stand:
+    """Build a stand."""
+    return Stand(**keys.model_dump())
+
+
 def fan(keys: schema.FanKeys) -> FanType:
-    """Build a fan type; hours that end before they begin go past midnight."""
-    from_minute, to_minute = _ALWAYS
-    if keys.from_utc is not None and keys.to_utc is not None:
-        from_minute, to_minute = keys.from_utc, keys.to_utc
-        if to_minute <= from_minute:
-            to_minute += DAY_MINUTES
+    """Build a fan type with its hours and outages."""
+    from_minute, to_minute = _hours(keys.from_utc, keys.to_utc)
     return FanType(
         name=keys.name,
         units=keys.units,
@@ -49,6 +65,34 @@ def fan(keys: schema.FanKeys) -> FanType:
         from_minute=from_minute,
         to_minute=to_minute,
         remote=keys.remote,
+        brakes_per_unit=keys.brakes_per_unit,
+        sets=tuple(sorted(set(keys.sets))),
+        outages=tuple(_outage(item) for item in keys.outages),
+        home=tuple(keys.home.items()),
+    )
+
+
+def crew(keys: schema.CrewKeys) -> Crew:
+    """Build a kind of crew with its hours."""
+    from_minute, to_minute = _hours(keys.from_utc, keys.to_utc)
+    return Crew(
+        name=keys.name,
+        count=keys.count,
+        tasks=tuple(Task(name) for name in dict.fromkeys(keys.tasks)),
+        from_minute=from_minute,
+        to_minute=to_minute,
+        move_minutes=keys.move_minutes,
+    )
+
+
+def zone_moves(given: Iterable[schema.ZoneMoveKeys]) -> tuple[ZoneMove, ...]:
+    """Build the moves; one that is given in one direction counts in both."""
+    minutes = {(item.from_zone, item.to_zone): item.minutes for item in given}
+    for (start, end), value in tuple(minutes.items()):
+        minutes.setdefault((end, start), value)
+    return tuple(
+        ZoneMove(from_zone=start, to_zone=end, minutes=value)
+        for (start, end), value in minutes.items()
     )
 
 
@@ -83,8 +127,26 @@ def curfews(keys: schema.CurfewKeys, zone: ZoneInfo, clock: Clock) -> list[Curfe
         start = min(_utc_minutes(day, keys.from_local, zone, clock))
         end = max(_utc_minutes(day, to_local, zone, clock))
         event = CurfewEvent(keys.event)
-        found.append(Curfew(from_minute=start, to_minute=end, event=event))
+        found.append(
+            Curfew(from_minute=start, to_minute=end, event=event, soft=keys.soft)
+        )
     return found
+
+
+def _outage(keys: schema.OutageKeys) -> Outage:
+    from_minute, to_minute = _span(keys.from_utc, keys.to_utc)
+    return Outage(units=keys.units, from_minute=from_minute, to_minute=to_minute)
+
+
+def _hours(from_utc: int | None, to_utc: int | None) -> tuple[int, int]:
+    """Hours of service; without them, always."""
+    return _ALWAYS if from_utc is None or to_utc is None else _span(from_utc, to_utc)
+
+
+def _span(from_minute: int, to_minute: int) -> tuple[int, int]:
+    """Minutes from … to; an end before the beginning is on the next day."""
+    is_next_day = to_minute <= from_minute
+    return from_minute, to_minute + DAY_MINUTES if is_next_day else to_minute
 
 
 def _utc_minutes(day: date, minutes: int, zone: ZoneInfo, clock: Clock) -> list[int]:

@@ -1,12 +1,12 @@
 """Keys of station.toml with their units, limits and defaults."""
 
 import datetime
-from typing import Annotated, Any, Literal, TypeVar
+from typing import Annotated, Any, Literal, Self, TypeVar
 
 from pydantic import BeforeValidator, Field, model_validator
 
 from scheduler.files.times import TimeTextError, clock_minutes
-from scheduler.files.toml_file import Keys, as_tuple
+from scheduler.files.toml_file import Keys, as_tuple, exactly
 
 Name = Annotated[str, Field(min_length=1)]
 Positive = Annotated[float, Field(gt=0.0)]
@@ -28,11 +28,29 @@ def _clock(value: object) -> object:
 
 
 ClockMinutes = Annotated[int, BeforeValidator(_clock)]
-
-
-Step = Annotated[tuple[int, int], BeforeValidator(as_tuple)]
+Hours = Annotated[
+    tuple[ClockMinutes, ClockMinutes],
+    BeforeValidator(exactly(2, '["10:00", "10:45"]')),
+]
+Step = Annotated[tuple[int, int], BeforeValidator(exactly(2, "[15, 2]"))]
+Duration = Annotated[int, Field(ge=1, le=1440)]
+Count = Annotated[int, Field(ge=1, le=100)]
+TaskName = Literal["plug check", "inspection", "wheel change"]
 Item = TypeVar("Item")
 Records = Annotated[tuple[Item, ...], BeforeValidator(as_tuple)]
+
+
+class _Manned(Keys):
+    """Hours of service; without them, all day and night."""
+
+    from_utc: ClockMinutes | None = None
+    to_utc: ClockMinutes | None = None
+
+    @model_validator(mode="after")
+    def _check_hours(self) -> Self:
+        if (self.from_utc is None) != (self.to_utc is None):
+            raise ValueError("from_utc and to_utc together, or neither")
+        return self
 
 
 class ExitKeys(Keys):
@@ -53,6 +71,8 @@ class RunwayKeys(Keys):
     spacing_minutes: Annotated[int, Field(ge=1, le=60)] = 2
     condition: Literal["dry", "wet", 0, 1, 2, 3, 4, 5, 6] = "dry"
     exits: Records[ExitKeys] = ()
+    closures_utc: Records[Hours] = ()
+    arrival_gap_minutes: Annotated[int, Field(ge=0, le=60)] = 0
 
 
 class StandKeys(Keys):
@@ -63,26 +83,49 @@ class StandKeys(Keys):
     taxi_out_minutes: Annotated[int, Field(ge=1, le=120)]
     shelter_fraction: Fraction = 1.0
     heading_deg: Heading | None = None
+    zone: Name | None = None
+    tow_off_minutes: Annotated[int, Field(ge=1, le=240)] | None = None
 
 
-class FanKeys(Keys):
-    """One type of cooling fan; without hours it is there all day and night."""
+class OutageKeys(Keys):
+    """Units of a fan type that are not there."""
+
+    units: Count
+    from_utc: ClockMinutes
+    to_utc: ClockMinutes
+
+
+class FanKeys(_Manned):
+    """One type of cooling fan."""
 
     name: Name
-    units: Annotated[int, Field(ge=1, le=100)]
+    units: Count
     air_speed_m_per_s: Annotated[float, Field(gt=0.0, le=60.0)]
     setup_minutes: Minutes
     removal_minutes: Minutes
     move_minutes: Minutes
-    from_utc: ClockMinutes | None = None
-    to_utc: ClockMinutes | None = None
     remote: bool = False
+    brakes_per_unit: Annotated[int, Field(ge=1, le=100)] | None = None
+    sets: Records[Count] = ()
+    outages: Records[OutageKeys] = ()
+    home: dict[Name, Annotated[int, Field(ge=0, le=100)]] = Field(default_factory=dict)
 
-    @model_validator(mode="after")
-    def _check_hours(self) -> "FanKeys":
-        if (self.from_utc is None) != (self.to_utc is None):
-            raise ValueError("from_utc and to_utc together, or neither")
-        return self
+
+class ZoneMoveKeys(Keys):
+    """Minutes to bring a fan from one zone to another, or within one."""
+
+    from_zone: Name
+    to_zone: Name
+    minutes: Minutes
+
+
+class CrewKeys(_Manned):
+    """Crews of one kind."""
+
+    name: Name
+    count: Count
+    tasks: Annotated[Records[TaskName], Field(min_length=1)]
+    move_minutes: Minutes = 0
 
 
 class ApproachKeys(Keys):
@@ -100,6 +143,7 @@ class CurfewKeys(Keys):
     from_local: ClockMinutes
     to_local: ClockMinutes
     event: Literal["take_off", "off_block"] = "take_off"
+    soft: bool = False
 
 
 class DelayCostKeys(Keys):
@@ -110,7 +154,7 @@ class DelayCostKeys(Keys):
 
 
 class StationKeys(Keys):
-    """The whole of station.toml."""
+    """The whole of station.toml; `wake_table` reads ``wake``."""
 
     name: Name
     elevation_m: Annotated[float, Field(ge=-430.0, le=5000.0)]
@@ -123,7 +167,9 @@ class StationKeys(Keys):
     curfews: Records[CurfewKeys] = ()
     delay_cost: DelayCostKeys = DelayCostKeys()
     stand_buffer_minutes: Minutes = 5
-    plug_check_minutes: Minutes = 20
+    plug_check_minutes: Duration = 20
+    inspection_minutes: Duration = 20
+    wheel_change_minutes: Duration = 60
     wind_credit: bool = False
     parking_brake: Literal["released", "set"] | None = None
     onboard_fan_minutes: Minutes = 30
@@ -131,4 +177,13 @@ class StationKeys(Keys):
     bound_confidence: Confidence = 0.95
     hold_minutes: Annotated[int, Field(ge=30, le=1440)] = 360
     stop_factor: Annotated[float, Field(ge=1.0, le=2.0)] = 1.15
+    freeze_minutes: Minutes = 15
+    stability_minutes: Minutes = 5
+    tolerance_minutes: Minutes = 0
+    rollout_request_minutes: Minutes = 20
+    crews: Records[CrewKeys] = ()
+    slots_only: bool = False
+    exact_moves: bool = False
+    zone_moves: Records[ZoneMoveKeys] = ()
+    wake: Any = None
     columns: dict[str, Any] = Field(default_factory=dict)

@@ -6,6 +6,7 @@ What enters is a file and the models of its tables; what leaves are checked mode
 
 import re
 import tomllib
+from collections.abc import Callable
 from pathlib import Path
 from typing import Any, TypeVar
 
@@ -59,6 +60,17 @@ class Keys(BaseModel):
 def as_tuple(value: object) -> object:
     """Turn a TOML list into the tuple that strict models ask for."""
     return tuple(value) if isinstance(value, list) else value
+
+
+def exactly(count: int, example: str) -> Callable[[object], object]:
+    """Make a validator of lists with so many entries, as in the example."""
+
+    def check(value: object) -> object:
+        if isinstance(value, list) and len(value) != count:
+            raise ValueError(f"{count} entries as {example}")
+        return as_tuple(value)
+
+    return check
 
 
 class TomlFile:

@@ -5,7 +5,15 @@ safe minute: in-block and off-block up, deadlines down.
 """
 
 from scheduler.clock import earlier_minute, later_minute
-from scheduler.day import Basis, Departure, Landing, Reverse, Turnaround
+from scheduler.day import (
+    Basis,
+    Departure,
+    Duty,
+    Landing,
+    Reverse,
+    Task,
+    Turnaround,
+)
 from scheduler.files.cells import Cells
 from scheduler.files.csv_table import Row
 from scheduler.files.day_grid import DayGrid
@@ -51,12 +59,15 @@ _DEPARTURE = (
     "gear_down_approved",
     "gear_down_minutes",
     "table_minutes",
+    "departure_runway",
 )
+_WHOLE = ("rotation_minutes", "cancelled", "inspection_minutes")
 COLUMNS = (
     *("id", "tail", "stand", "date"),
     *(name for name, _ in (*IN_BLOCK, *OFF_BLOCK)),
     *_LANDING,
     *_DEPARTURE,
+    *_WHOLE,
 )
 _LOWEST_KG, _HIGHEST_KG = 1.0, 1e6
 
@@ -89,6 +100,9 @@ class TurnaroundRow:
         in_block_minute = in_block[0] if in_block else None
         landing = self._landing(aircraft, in_block_minute)
         departure = self._departure(aircraft)
+        rotation_minutes = self.cells.integer("rotation_minutes", 0, 1440, "minutes")
+        cancelled = self._cancelled()
+        duties = self._duties(in_block_minute)
         if in_block and off_block and off_block[0] <= in_block[0]:
             self._off_block_fault(in_block[0], off_block[2])
             return None
@@ -104,6 +118,29 @@ class TurnaroundRow:
             off_block_basis=off_block[1],
             landing=landing,
             departure=departure,
+            rotation_minutes=rotation_minutes,
+            duties=duties,
+            cancelled=cancelled,
+        )
+
+    def _cancelled(self) -> bool:
+        """Whether the departure is cancelled; it cannot have left as well."""
+        cancelled = self.cells.yes_no("cancelled") or False
+        if cancelled and self.cells.has("aobt_utc"):
+            self.cells.add("cancelled", "no, or no aobt_utc beside it")
+        return cancelled
+
+    def _duties(self, in_block_minute: int | None) -> tuple[Duty, ...]:
+        minutes = self.cells.integer("inspection_minutes", 1, 1440, "minutes")
+        if minutes is None or in_block_minute is None:
+            return ()
+        return (
+            Duty(
+                task=Task.INSPECTION,
+                minutes=minutes,
+                earliest_minute=in_block_minute,
+                reason="listed with the turnaround",
+            ),
         )
 
     def _required(self, column: str, known: tuple[str, ...] = ()) -> str | None:
@@ -228,6 +265,9 @@ class TurnaroundRow:
             crew_limit_minute=self._earlier("crew_limit_utc"),
             gear_down_minutes=self._gear_down(),
             table_minutes=cells.integer("table_minutes", 0, 1440, "minutes"),
+            runway=cells.name("departure_runway", dict(self._outline.runways))
+            if self._outline.runways
+            else None,
         )
 
     def _gear_down(self) -> int:

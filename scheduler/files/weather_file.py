@@ -23,6 +23,7 @@ COLUMNS = (
     "wind_kt",
     "qnh_hpa",
 )
+REQUIRED = ("time_utc", "temperature_c")
 
 
 @dataclass(slots=True, kw_only=True)
@@ -125,7 +126,11 @@ def _add(file: str, fault: weather.GroupFault, faults: FaultList) -> None:
 def _read_table(
     path: Path, grid: DayGrid, result: Weather, headings: Headings, faults: FaultList
 ) -> None:
-    for row in read_rows(path, COLUMNS, headings, faults) or ():
+    rows = read_rows(path, COLUMNS, headings, faults) or []
+    missing = [name for name in REQUIRED if rows and name not in rows[0].cells]
+    for name in missing:
+        faults.add(path.name, 1, name, "this column", "nothing")
+    for row in rows:
         observed = _observation(row, grid, faults)
         if observed is not None:
             result.observations.append(observed)
@@ -136,8 +141,9 @@ def _observation(
 ) -> weather.Observation | None:
     cells = Cells(TABLE, row, faults)
     minute = grid.minutes(cells, "time_utc", cells.date("date") or grid.day)
-    for column in ("time_utc", "temperature_c"):
-        cells.required(column)
+    for column in REQUIRED:
+        if column in row.cells:
+            cells.required(column)
     temperature_c = cells.number("temperature_c", -60.0, 60.0, "°C")
     wind_kt = cells.number("wind_kt", 0.0, 100.0, "kt")
     direction_deg = cells.number("wind_direction_deg", 0.0, 360.0, "degrees")

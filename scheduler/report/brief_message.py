@@ -48,7 +48,7 @@ def _what(option: RolloutOption) -> str:
     )
     reverse = "" if option.reverse is None else f", {option.reverse} REVERSE"
     level = option.deceleration_m_per_s2
-    brakes = "PEDAL BRAKING" if level is None else f"AUTOBRAKE {level:g} M/S2"
+    brakes = "PEDAL BRAKING" if level is None else f"AUTOMATIC BRAKING {level:g} M/S2"
     return f"{leave}{reverse}, {brakes}"
 
 
@@ -60,8 +60,7 @@ def _how(option: RolloutOption) -> str:
     if option.touchdown_m is not None:
         parts.append(f"TOUCHDOWN AT {option.touchdown_m:.0f} M")
     if option.deceleration_m_per_s2 is not None:
-        held = "HELD TO THE EXIT" if off is None else f"UNTIL {off:g} KT"
-        parts.append(f"AUTOBRAKE {held}")
+        parts.append("HELD TO THE EXIT" if off is None else f"UNTIL {off:g} KT")
     return ", ".join(parts)
 
 

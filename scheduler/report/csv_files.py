@@ -1,4 +1,4 @@
-"""Plan → ``turnarounds.csv``, ``fan_jobs.csv`` and ``actions.csv`` for spreadsheets.
+"""Plan → CSV files for spreadsheets: turnarounds, fan jobs, duties, actions.
 
 CSV after RFC 4180 in UTF-8; times are ISO 8601 in UTC. A text cell that a spreadsheet
 would take for a formula gets a leading apostrophe.
@@ -12,13 +12,14 @@ from typing import TypeAlias, TypeVar
 
 from scheduler.clock import Clock
 from scheduler.files.atomic import write_text
-from scheduler.plan import Action, FanJob, Plan, PlannedTurnaround
+from scheduler.plan import Action, FanJob, Plan, PlannedDuty, PlannedTurnaround
 from scheduler.report.words import clock_of
 
 Cell: TypeAlias = str | int | float | None
 Item = TypeVar("Item")
 Columns: TypeAlias = Mapping[str, Callable[[Item, Clock], Cell]]
 RowAndJob: TypeAlias = tuple[PlannedTurnaround, FanJob]
+RowAndDuty: TypeAlias = tuple[PlannedTurnaround, PlannedDuty]
 _FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r", "\n")
 
 
@@ -49,14 +50,29 @@ _TURNAROUNDS: Columns[PlannedTurnaround] = {
     ),
     "plug_peak_c": lambda row, clock: row.heat.plug_peak_c if row.heat else None,
     "stack_peak_c": lambda row, clock: row.heat.stack_peak_c if row.heat else None,
+    "progress": lambda row, clock: row.progress,
+    "rollout": lambda row, clock: row.rollout,
+    "rollout_deadline_utc": lambda row, clock: _utc(clock, row.rollout_deadline_minute),
+    "towed": lambda row, clock: "yes" if row.towed else "no",
 }
 _FAN_JOBS: Columns[RowAndJob] = {
     "turnaround_id": lambda pair, clock: pair[0].id,
+    "tail": lambda pair, clock: pair[0].tail,
     "stand": lambda pair, clock: pair[0].stand,
     "fan_type": lambda pair, clock: pair[1].fan_type,
     "units": lambda pair, clock: pair[1].units,
     "start_utc": lambda pair, clock: _utc(clock, pair[1].start_minute),
     "end_utc": lambda pair, clock: _utc(clock, pair[1].end_minute),
+}
+_DUTIES: Columns[RowAndDuty] = {
+    "turnaround_id": lambda pair, clock: pair[0].id,
+    "tail": lambda pair, clock: pair[0].tail,
+    "stand": lambda pair, clock: pair[0].stand,
+    "task": lambda pair, clock: pair[1].task,
+    "crew": lambda pair, clock: pair[1].crew,
+    "start_utc": lambda pair, clock: _utc(clock, pair[1].start_minute),
+    "end_utc": lambda pair, clock: _utc(clock, pair[1].end_minute),
+    "reason": lambda pair, clock: pair[1].reason,
 }
 _ACTIONS: Columns[Action] = {
     "time_utc": lambda action, clock: _utc(clock, action.minute),
@@ -70,7 +86,7 @@ _ACTIONS: Columns[Action] = {
 
 
 def write_csv_files(plan: Plan, folder: Path) -> tuple[Path, ...]:
-    """Write the three files into an existing folder, each whole or not at all.
+    """Write the files into an existing folder, each whole or not at all.
 
     Returns
     -------
@@ -92,9 +108,11 @@ def csv_texts(plan: Plan) -> dict[str, str]:
     """Text of each file by its name."""
     clock = clock_of(plan)
     jobs = [(row, job) for row in plan.turnarounds for job in row.fan_jobs]
+    duties = [(row, duty) for row in plan.turnarounds for duty in row.duties]
     return {
         "turnarounds.csv": _text(plan.turnarounds, _TURNAROUNDS, clock),
         "fan_jobs.csv": _text(jobs, _FAN_JOBS, clock),
+        "duties.csv": _text(duties, _DUTIES, clock),
         "actions.csv": _text(plan.actions, _ACTIONS, clock),
     }
 

@@ -9,6 +9,7 @@ from scheduler.files import station_schema as schema
 from scheduler.files.aircraft_types import type_keys
 from scheduler.files.fleet_file import TailKeys
 from scheduler.files.scenario import KNOWN_COLUMNS
+from scheduler.files.wake_table import WakeKeys, known_wake_tables
 
 PAGE = Path(__file__).parents[2] / "docs" / "scenario-format.md"
 MODELS = (
@@ -17,9 +18,13 @@ MODELS = (
     schema.ExitKeys,
     schema.StandKeys,
     schema.FanKeys,
+    schema.OutageKeys,
+    schema.ZoneMoveKeys,
+    schema.CrewKeys,
     schema.ApproachKeys,
     schema.CurfewKeys,
     schema.DelayCostKeys,
+    WakeKeys,
     TailKeys,
     type_keys(),
 )
@@ -41,5 +46,10 @@ def test_column_is_explained(named, column):
 @pytest.mark.parametrize("model", MODELS, ids=lambda model: model.__name__)
 def test_keys_are_explained(named, model):
     """Every key of every TOML table is on the page."""
-    sections = {"runways", "stands", "fans", "approach", "curfews", "delay_cost"}
-    assert set(model.model_fields) - named - sections - {"columns"} == set()
+    assert set(model.model_fields) - named - {"columns"} == set()
+
+
+@pytest.mark.parametrize("name", known_wake_tables())
+def test_wake_tables_are_named(named, name):
+    """Every wake table that comes with the program is on the page."""
+    assert f'"{name}"' in named

@@ -26,7 +26,8 @@ from tests.sample_day import CLOCK, DAY, PLAN
 
 ROOT = Path(__file__).parents[2]
 OPTIMAL = replace(PLAN, status=Status.OPTIMAL)
-NAMES = ["plan.json", "turnarounds.csv", "fan_jobs.csv", "actions.csv"]
+TABLES = ["turnarounds.csv", "fan_jobs.csv", "duties.csv", "actions.csv"]
+NAMES = ["plan.json", *TABLES]
 HEAVY = ("pandas", "scipy", "ortools", "numpy", "pydantic", "jinja2", "thermal")
 
 

@@ -146,6 +146,18 @@ TURNAROUND_FAULTS = {
         cell("gear_down_approved", "yes"),
         "2: gear_down_minutes: expected minutes beside gear_down_approved, got nothing",
     ),
+    "unknown take-off runway": (
+        row(GOOD + ",25", FIVE + ",departure_runway"),
+        "2: departure_runway: expected one of 24, 06, got 25",
+    ),
+    "cancelled in words": (
+        row(GOOD + ",cnl", FIVE + ",cancelled"),
+        "2: cancelled: expected yes or no, got cnl",
+    ),
+    "cancelled and gone": (
+        row(GOOD + ",2026-07-14T09:55Z,yes", FIVE + ",aobt_utc,cancelled"),
+        "2: cancelled: expected no, or no aobt_utc beside it, got yes",
+    ),
     "missing column": (
         table(
             "id,tail,sibt_utc,sobt_utc", "A1,XA-AAA,2026-07-14T09:05Z,2026-07-14T09:50Z"
@@ -217,6 +229,8 @@ def test_turnaround_fault(tmp_path, name):
         ("removable_load_kg", "-1", "0 to 79000 kg"),
         ("gear_down_minutes", "61", "0 to 60 minutes"),
         ("table_minutes", "-5", "0 to 1440 minutes"),
+        ("rotation_minutes", "-1", "0 to 1440 minutes"),
+        ("inspection_minutes", "0", "1 to 1440 minutes"),
     ],
 )
 def test_number_out_of_range(tmp_path, column, text, expected):
@@ -318,9 +332,9 @@ STATION_FAULTS = {
         edited('"tail"', '"tial"'),
         '6: columns.Reg: expected a known name (nearest: tail), got "tial"',
     ),
-    "falling cost": (
-        STATION + "[delay_cost]\nrates = [[0, 2], [15, 1]]\n",
-        "51: delay_cost.rates: expected rates that never fall, got [2, 1]",
+    "delay that earns": (
+        STATION + "[delay_cost]\nrates = [[0, 2], [15, -1]]\n",
+        "51: delay_cost.rates: expected rates that are not negative, got [2, -1]",
     ),
     "event": (
         STATION
@@ -500,6 +514,19 @@ def test_weather_table_faults(tmp_path):
         "weather.csv:2: wind_kt: expected 0 to 100 kt, got -2",
         "weather.csv:3: time_utc: expected a value, got nothing",
     ]
+
+
+@pytest.mark.parametrize(
+    ("missing", "text"),
+    [
+        ("time_utc", table("temperature_c,wind_kt", "21,5", "22,6", "23,7")),
+        ("temperature_c", table("time_utc,wind_kt", "08:00,5", "09:00,6")),
+    ],
+)
+def test_a_missing_weather_column_is_one_fault(tmp_path, missing, text):
+    """A column that is not there is told once, at the header, not at every row."""
+    found = faults_of(tmp_path, {"weather.metar": None, "weather.csv": text})
+    assert found == [f"weather.csv:1: {missing}: expected this column, got nothing"]
 
 
 def test_one_weather_file(tmp_path):

@@ -13,6 +13,7 @@ from scheduler.day import (
     PlugCheck,
     Reading,
     Reverse,
+    Task,
 )
 from scheduler.files import read_scenario
 
@@ -129,6 +130,30 @@ def test_optional_columns(tmp_path):
     assert (departure.load_close_minute, departure.crew_limit_minute) == (571, 840)
     assert (departure.removable_load_kg, departure.gear_down_minutes) == (1500.0, 5)
     assert departure.table_minutes == 55
+
+
+def test_columns_of_the_whole_turnaround(tmp_path):
+    """Take-off runway, rotation, cancellation and an inspection reach their fields."""
+    turnaround = one_turnaround(
+        tmp_path,
+        FIVE + ",runway,departure_runway,rotation_minutes,cancelled,inspection_minutes",
+        "A1,XA-AAA,1,2026-07-14T09:05Z,2026-07-14T09:50Z,24,06,35,yes,25",
+    )
+    assert (turnaround.landing.runway, turnaround.departure.runway) == ("24", "06")
+    assert turnaround.rotation_minutes == 35
+    assert turnaround.cancelled
+    (duty,) = turnaround.duties
+    assert (duty.task, duty.minutes) == (Task.INSPECTION, 25)
+    assert duty.earliest_minute == turnaround.in_block_minute
+
+
+def test_nothing_of_that_is_assumed(tmp_path):
+    """Without these columns nobody is cancelled, inspected or tied to a rotation."""
+    turnaround = read(tmp_path).turnarounds[0]
+    assert turnaround.departure.runway is None
+    assert turnaround.rotation_minutes is None
+    assert not turnaround.cancelled
+    assert turnaround.duties == ()
 
 
 def test_taxi_in_minutes_count_over_the_landing_time(tmp_path):

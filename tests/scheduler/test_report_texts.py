@@ -196,9 +196,9 @@ def test_nothing_ever_says_that_a_wheel_is_safe() -> None:
 
 
 def test_csv_files_hold_every_turnaround_job_and_action(tmp_path: Path) -> None:
-    """Three files, one line each thing, times in ISO 8601."""
+    """Four files, one line each thing, times in ISO 8601."""
     paths = write_csv_files(WHOLE, tmp_path)
-    names = ["turnarounds.csv", "fan_jobs.csv", "actions.csv"]
+    names = ["turnarounds.csv", "fan_jobs.csv", "duties.csv", "actions.csv"]
     assert [path.name for path in paths] == names
     rows = list(csv.DictReader(io.StringIO(paths[0].read_bytes().decode())))
     assert [one["id"] for one in rows] == [one.id for one in WHOLE.turnarounds]
@@ -207,7 +207,7 @@ def test_csv_files_hold_every_turnaround_job_and_action(tmp_path: Path) -> None:
     assert rows[3]["plug_risk"] == "raised"
     jobs = list(csv.DictReader(io.StringIO(paths[1].read_text(encoding="utf-8"))))
     assert jobs[0]["start_utc"] == "2026-07-14T13:55:00Z"
-    done = list(csv.DictReader(io.StringIO(paths[2].read_text(encoding="utf-8"))))
+    done = list(csv.DictReader(io.StringIO(paths[3].read_text(encoding="utf-8"))))
     assert len(done) == len(WHOLE.actions)
 
 
