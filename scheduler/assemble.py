@@ -129,11 +129,13 @@ def _row(
             table.rollout_deadline_minute if table and option.rollout else None
         ),
         towed=decision.towed,
-        progress=_progress(one),
+        progress=_progress(day, one),
     )
 
 
-def _progress(one: Turnaround) -> Progress:
+def _progress(day: Day, one: Turnaround) -> Progress:
+    if one.id in dict(day.airborne):
+        return Progress.AIRBORNE
     if is_gone(one):
         return Progress.OFF_BLOCK
     is_in = one.in_block_basis is Basis.ACTUAL
