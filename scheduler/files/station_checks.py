@@ -87,7 +87,8 @@ def _check_home(file: TomlFile, keys: StationKeys, index: int) -> None:
     zones = sorted(_zones(keys))
     for zone in fan.home:
         if zone not in zones:
-            file.add(path, one_of(zones, zone), f'"{zone}"')
+            expected = one_of(zones, zone) if zones else "a zone that a stand has"
+            file.add(path, expected, f'"{zone}"')
     count = sum(fan.home.values())
     if fan.home and count != fan.units:
         file.add(path, f"{fan.units} units in all", count)

@@ -5,8 +5,8 @@ from typing import Annotated, Any, Literal, Self, TypeVar
 
 from pydantic import BeforeValidator, Field, model_validator
 
-from scheduler.files.times import TimeTextError, clock_minutes
-from scheduler.files.toml_file import Keys, as_tuple, exactly
+from scheduler.files.times import EXPECTED_CLOCK, TimeTextError, clock_minutes
+from scheduler.files.toml_file import Keys, as_tuple, exactly, lists_of
 
 Name = Annotated[str, Field(min_length=1)]
 Positive = Annotated[float, Field(gt=0.0)]
@@ -18,9 +18,9 @@ Confidence = Annotated[float, Field(ge=0.5, lt=1.0)]
 
 
 def _clock(value: object) -> object:
-    """Minutes of ``HH:MM`` text."""
+    """Minutes of ``HH:MM`` text; a bare number would leave its unit open."""
     if not isinstance(value, str):
-        return value
+        raise ValueError(f"{EXPECTED_CLOCK} in quotes")
     try:
         return clock_minutes(value)
     except TimeTextError as error:
@@ -28,11 +28,12 @@ def _clock(value: object) -> object:
 
 
 ClockMinutes = Annotated[int, BeforeValidator(_clock)]
+_HOURS, _STEP = '["10:00", "10:45"]', "[15, 2]"
 Hours = Annotated[
-    tuple[ClockMinutes, ClockMinutes],
-    BeforeValidator(exactly(2, '["10:00", "10:45"]')),
+    tuple[ClockMinutes, ClockMinutes], BeforeValidator(exactly(2, _HOURS))
 ]
-Step = Annotated[tuple[int, int], BeforeValidator(exactly(2, "[15, 2]"))]
+Step = Annotated[tuple[int, int], BeforeValidator(exactly(2, _STEP))]
+Steps = Annotated[tuple[Step, ...], BeforeValidator(lists_of(_STEP))]
 Duration = Annotated[int, Field(ge=1, le=1440)]
 Count = Annotated[int, Field(ge=1, le=100)]
 TaskName = Literal["plug check", "inspection", "wheel change"]
@@ -71,7 +72,7 @@ class RunwayKeys(Keys):
     spacing_minutes: Annotated[int, Field(ge=1, le=60)] = 2
     condition: Literal["dry", "wet", 0, 1, 2, 3, 4, 5, 6] = "dry"
     exits: Records[ExitKeys] = ()
-    closures_utc: Records[Hours] = ()
+    closures_utc: Annotated[tuple[Hours, ...], BeforeValidator(lists_of(_HOURS))] = ()
     arrival_gap_minutes: Annotated[int, Field(ge=0, le=60)] = 0
 
 
@@ -108,7 +109,7 @@ class FanKeys(_Manned):
     brakes_per_unit: Annotated[int, Field(ge=1, le=100)] | None = None
     sets: Records[Count] = ()
     outages: Records[OutageKeys] = ()
-    home: dict[Name, Annotated[int, Field(ge=0, le=100)]] = Field(default_factory=dict)
+    home: dict[str, Annotated[int, Field(ge=0, le=100)]] = Field(default_factory=dict)
 
 
 class ZoneMoveKeys(Keys):
@@ -149,8 +150,8 @@ class CurfewKeys(Keys):
 class DelayCostKeys(Keys):
     """Cost of delay: [delay minute from which, cost per minute], and jumps."""
 
-    rates: Records[Step] = ((0, 1),)
-    jumps: Records[Step] = ()
+    rates: Steps = ((0, 1),)
+    jumps: Steps = ()
 
 
 class StationKeys(Keys):

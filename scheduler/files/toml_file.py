@@ -73,6 +73,17 @@ def exactly(count: int, example: str) -> Callable[[object], object]:
     return check
 
 
+def lists_of(example: str) -> Callable[[object], object]:
+    """Make a validator of lists whose entries are lists as the example."""
+
+    def check(value: object) -> object:
+        if isinstance(value, list) and not all(isinstance(i, list) for i in value):
+            raise ValueError(f"a list of lists as [{example}]")
+        return as_tuple(value)
+
+    return check
+
+
 class TomlFile:
     """One read TOML file: its values and the lines they stand on.
 

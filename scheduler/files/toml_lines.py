@@ -55,6 +55,7 @@ class TomlLines:
             path = self._latest((*path, part))
         path = (*path, parts[-1])
         if is_array:
+            self._note(path, position)
             self._tables[path] = self._tables.get(path, -1) + 1
             path = self._latest(path)
         self._note(path, position)

@@ -16,7 +16,7 @@ from pydantic import BeforeValidator, Field
 from scheduler.day import Runway, WakeTable
 from scheduler.errors import ScenarioError
 from scheduler.files.faults import FaultList, one_of
-from scheduler.files.toml_file import Keys, TomlFile, as_tuple, exactly
+from scheduler.files.toml_file import Keys, TomlFile, as_tuple, exactly, lists_of
 
 KEY = "wake"
 _FOLDER = "data/wake"
@@ -24,10 +24,9 @@ _FOLDER = "data/wake"
 Name = Annotated[str, Field(min_length=1)]
 Seconds = Annotated[int, Field(gt=0, le=3600)]
 Kilograms = Annotated[float, Field(ge=0.0)]
-Pair = Annotated[
-    tuple[Name, Name, Seconds], BeforeValidator(exactly(3, '["H", "M", 120]'))
-]
-Lowest = Annotated[tuple[Name, Kilograms], BeforeValidator(exactly(2, '["H", 136000]'))]
+_PAIR, _LOWEST = '["H", "M", 120]', '["H", 136000]'
+Pair = Annotated[tuple[Name, Name, Seconds], BeforeValidator(exactly(3, _PAIR))]
+Lowest = Annotated[tuple[Name, Kilograms], BeforeValidator(exactly(2, _LOWEST))]
 
 
 class WakeKeys(Keys):
@@ -39,8 +38,8 @@ class WakeKeys(Keys):
     categories: Annotated[
         tuple[Name, ...], BeforeValidator(as_tuple), Field(min_length=1)
     ]
-    pairs_s: Annotated[tuple[Pair, ...], BeforeValidator(as_tuple)]
-    weights_kg: Annotated[tuple[Lowest, ...], BeforeValidator(as_tuple)] = ()
+    pairs_s: Annotated[tuple[Pair, ...], BeforeValidator(lists_of(_PAIR))]
+    weights_kg: Annotated[tuple[Lowest, ...], BeforeValidator(lists_of(_LOWEST))] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -92,7 +91,8 @@ def read_wake(file: TomlFile) -> Wake | None:
     elif isinstance(given, dict):
         return _wake(file, given, (KEY,))
     else:
-        file.add((KEY,), "the name of a wake table in quotes, or a table", given)
+        got = "a list" if isinstance(given, list) else given
+        file.add((KEY,), "the name of a wake table in quotes, or a table", got)
     return None
 
 

@@ -215,6 +215,28 @@ RULE_FAULTS = {
         '19: runways.closures_utc: expected 2 entries as ["10:00", "10:45"], '
         "got [10:00]",
     ),
+    "closure without inner brackets": (
+        edited(
+            ("heading_deg = 60", 'heading_deg = 60\nclosures_utc = ["10:00", "10:45"]')
+        ),
+        '19: runways.closures_utc: expected a list of lists as [["10:00", "10:45"]], '
+        "got [10:00, 10:45]",
+    ),
+    "closure with a bare number": (
+        edited(
+            ("heading_deg = 60", 'heading_deg = 60\nclosures_utc = [["10:00", 12]]')
+        ),
+        '19: runways.closures_utc: expected a time as "05:00" or "00:40+1" in quotes, '
+        "got 12",
+    ),
+    "hour of service as a bare number": (
+        edited(('from_utc = "05:00"', "from_utc = 5")),
+        '44: fans.from_utc: expected a time as "05:00" or "00:40+1" in quotes, got 5',
+    ),
+    "home where no stand has a zone": (
+        fan("home = { north = 2 }"),
+        '39: fans.home: expected a zone that a stand has, got "north"',
+    ),
     "closure in words": (
         edited(
             ("heading_deg = 60", 'heading_deg = 60\nclosures_utc = [["noon", "13:00"]]')

@@ -146,6 +146,15 @@ WAKE_FAULTS = {
         STATION + OWN.replace('["X", "Y", 90]', '["X", "Y"]'),
         '54: wake.pairs_s: expected 3 entries as ["H", "M", 120], got [X, Y]',
     ),
+    "pair without inner brackets": (
+        STATION + OWN.replace('[["X", "Z", 300], ["X", "Y", 90]]', '["X", "Z", 300]'),
+        '54: wake.pairs_s: expected a list of lists as [["H", "M", 120]], '
+        "got [X, Z, 300]",
+    ),
+    "list of tables": (
+        STATION + OWN.replace("[wake]", "[[wake]]"),
+        "50: wake: expected the name of a wake table in quotes, or a table, got a list",
+    ),
     "negative weight": (
         STATION + OWN.replace('["Z", 0]', '["Z", -1]'),
         "55: wake.weights_kg: expected at least 0, got -1",
