@@ -153,7 +153,7 @@ WAKE_FAULTS = {
     ),
     "list of tables": (
         STATION + OWN.replace("[wake]", "[[wake]]"),
-        "50: wake: expected the name of a wake table in quotes, or a table, got a list",
+        "51: wake: expected the name of a wake table in quotes, or a table, got a list",
     ),
     "negative weight": (
         STATION + OWN.replace('["Z", 0]', '["Z", -1]'),
