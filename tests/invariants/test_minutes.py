@@ -6,11 +6,16 @@ wheel well; a fan never makes one of these later.
 
 from dataclasses import dataclass, replace
 
+import numpy as np
 import pytest
 
+from scheduler.cases import build_case
 from scheduler.day import Day, Landing, WeatherRow
 from scheduler.options import Limit, OptionTable
 from scheduler.readiness import tables_of
+from scheduler.readiness.limits import COLUMNS
+from scheduler.readiness.stand import stand_heat
+from scheduler.single.bounds import fan_minutes, still_minutes
 from tests.benchmarks.heat_days import make_heat_day
 from thermal.catalogue import known_aircraft, load_aircraft
 
@@ -95,9 +100,49 @@ def _check(kind: str) -> None:
             assert ready <= max(still, removal), f"{kind}: {option}"
 
 
+def _check_samples(kind: str) -> None:
+    """Compare every followed sample and limit behind fans with itself in still air."""
+    day = _day(kind)
+    case = build_case(day, day.turnarounds[0], sample_count=128, seed=7)
+    heat = stand_heat((case,), day.station.hold_minutes)
+    still = still_minutes(heat, np.full(128, 1.0 / 128.0))
+    own = np.flatnonzero(still.limit != COLUMNS.index(Limit.INDICATED))
+    ours = np.isin(still.limit, [COLUMNS.index(limit) for limit in LIMITS])[own]
+    assert ours.sum() > 100
+    earlier = []
+    for span, air in (((5, 20), 3.0), ((20, 65), 8.0), ((40, 100), 12.0)):
+        blown, _ = fan_minutes(heat, still, span, air)
+        waited = np.maximum(still.minute[own], float(span[1]))
+        assert (blown.minute[: own.size] <= waited)[ours].all(), f"{kind}: {span}"
+        earlier.append((blown.minute[: own.size] < still.minute[own])[ours].any())
+    assert any(earlier)
+
+
 def test_minutes_are_monotone_for_a_steel_stack() -> None:
     """Heat, warmth and wind move the minutes the way they must, and a fan helps."""
     _check("twin-52")
+
+
+@pytest.mark.parametrize("kind", known_aircraft())
+def test_no_sample_waits_longer_for_a_fan(kind: str) -> None:
+    """Stopping, plug and wheel well of each draw and brake, behind three fan jobs."""
+    _check_samples(kind)
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize(
+    ("name", "values"),
+    [("weight", (0.85, 0.9, 0.95, 0.99)), ("warmer_k", (0.0, 2.0, 5.0, 9.0))],
+)
+def test_minutes_never_turn_back_along_a_row_of_days(
+    name: str, values: tuple[float, ...]
+) -> None:
+    """Step by step heavier, and step by step warmer, the same draws."""
+    tables = [_minutes(_table(_day("twin-72", **{name: value}))) for value in values]
+    for limit in LIMITS:
+        minutes = [table[limit] for table in tables]
+        assert minutes == sorted(minutes)
+    assert len({table[Limit.STOPPING] for table in tables}) > 1
 
 
 @pytest.mark.slow
