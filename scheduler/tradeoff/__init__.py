@@ -4,7 +4,8 @@ Enters: the day, a turnaround, what the plan says of it. Leaves: a `WeightCurve`
 answers to a load planner: how long at this weight, how much weight at this minute.
 """
 
-from scheduler.tradeoff.curve import Weigher, bare_curve, weight_curve
+from scheduler.tradeoff.curve import bare_curve, weight_curve
 from scheduler.tradeoff.record import Point, Relief, WeightCurve
+from scheduler.tradeoff.weigher import Weigher
 
 __all__ = ["Point", "Relief", "Weigher", "WeightCurve", "bare_curve", "weight_curve"]

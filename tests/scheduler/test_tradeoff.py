@@ -23,7 +23,7 @@ from scheduler.report.tradeoff_text import (
 )
 from scheduler.solve import SolveConfig
 from scheduler.tradeoff import Weigher, WeightCurve, weight_curve
-from scheduler.tradeoff.curve import departing
+from scheduler.tradeoff.departures import departing
 
 SCENARIO = Path(__file__).parents[2] / "scenarios" / "small-field"
 FLIGHT = "S15"
