@@ -17,6 +17,7 @@ MODULES = (
     "single",
     "brief",
     "tradeoff",
+    "log",
     "scenarios",
     "plans",
     "cooldown",

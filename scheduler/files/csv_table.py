@@ -49,15 +49,32 @@ def read_rows(
         None where the file or its header cannot be read.
     """
     text = read_text(path, faults)
-    if text is None:
-        return None
-    separator = _separator(path.name, text, faults)
-    records = _records(path.name, text, separator, faults)
+    return None if text is None else rows_of(path.name, text, known, headings, faults)
+
+
+def rows_of(
+    file: str,
+    text: str,
+    known: tuple[str, ...],
+    headings: Headings,
+    faults: FaultList,
+    *,
+    first_line: int = 1,
+) -> list[Row] | None:
+    """Read the rows of a text whose header stands on line ``first_line`` of a file.
+
+    Returns
+    -------
+    rows : list of Row or None
+        None where there is no header.
+    """
+    separator = _separator(file, text, first_line, faults)
+    records = _records(file, text, separator, first_line, faults)
     header = next(records, None)
     if header is None:
-        faults.add(path.name, 1, "", "a header line", "nothing")
+        faults.add(file, first_line, "", "a header line", "nothing")
         return None
-    names = _columns(path.name, header, known, headings, faults)
+    names = _columns(file, header, known, headings, faults)
     return [
         Row(
             line=line,
@@ -68,30 +85,30 @@ def read_rows(
             },
         )
         for line, cells in records
-        if _is_complete(path.name, line, cells, len(names), faults)
+        if _is_complete(file, line, cells, len(names), faults)
     ]
 
 
-def _separator(file: str, text: str, faults: FaultList) -> str:
+def _separator(file: str, text: str, line: int, faults: FaultList) -> str:
     header = text.lstrip("\r\n").split("\n", 1)[0].strip()
     for mark, name in ((";", "semicolons"), ("\t", "tabs")):
         if header.count(mark) > header.count(","):
             corrected = header.replace(mark, ",")
-            faults.add(file, 1, "separator", f"commas, as {corrected}", name)
+            faults.add(file, line, "separator", f"commas, as {corrected}", name)
             return mark
     return ","
 
 
 def _records(
-    file: str, text: str, separator: str, faults: FaultList
+    file: str, text: str, separator: str, first_line: int, faults: FaultList
 ) -> Iterator[tuple[int, list[str]]]:
     reader = csv.reader(StringIO(text, newline=""), delimiter=separator, strict=True)
-    line = 1
+    line = first_line
     try:
         for cells in reader:
             if any(cell.strip() for cell in cells):
                 yield line, cells
-            line = reader.line_num + 1
+            line = first_line + reader.line_num
     except csv.Error as error:
         faults.add(file, line, "", "cells quoted as in RFC 4180", str(error))
 

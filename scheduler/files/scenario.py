@@ -1,18 +1,22 @@
 """A scenario folder to a `Day`: all files, all faults in one run."""
 
+from dataclasses import dataclass, replace
+from datetime import datetime
 from pathlib import Path
 
 from scheduler.day import Day, Turnaround
 from scheduler.errors import DayError, ScenarioError
+from scheduler.events import FILE as EVENTS_FILE
+from scheduler.events import apply_events
 from scheduler.files import events_file, slots_file, turnaround_row, weather_file
 from scheduler.files.day_grid import DayGrid
-from scheduler.files.events_file import EventContext, read_events
+from scheduler.files.events_file import EventContext, Log, read_events
 from scheduler.files.faults import FaultList
-from scheduler.files.fleet_file import read_fleet
+from scheduler.files.fleet_file import Fleet, read_fleet
 from scheduler.files.slots_file import read_slots
 from scheduler.files.station_file import read_station
 from scheduler.files.turnarounds_file import read_turnaround_rows, turnarounds
-from scheduler.files.weather_file import read_weather
+from scheduler.files.weather_file import Weather, read_weather
 
 AFTER_LAST_MINUTES = 240  # taxi-out, and two hours after retraction
 BEFORE_FIRST_MINUTES = 60  # touchdown and taxi-in
@@ -29,19 +33,55 @@ KNOWN_COLUMNS = tuple(
 )
 
 
-def read_scenario(folder: Path) -> Day:
-    """Read and check the files of a scenario folder.
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Scenario:
+    """A day as its files plan it, and the log of what happened on it."""
+
+    planned: Day
+    log: Log
+    weather: Weather
+
+    def day(self, now: int | datetime | None = None) -> Day:
+        """Build the day as it is after the log; see `read_scenario`."""
+        clock = self.planned.clock
+        day = apply_events(self.planned, self.log.entries)
+        minute = clock.minute(now) if isinstance(now, datetime) else now
+        span = _span(day.turnarounds, day.station.hold_minutes)
+        return replace(
+            day,
+            weather=self.weather.rows(*span, day.station.elevation_m),
+            notes=(*day.notes, *self.log.notes),
+            now_minute=minute,
+        )
+
+
+def read_scenario(folder: Path, *, now: int | datetime | None = None) -> Day:
+    """Read and check the files of a scenario folder, what was logged among them.
 
     Parameters
     ----------
     folder : Path
         Holds station.toml, fleet.toml, turnarounds.csv, weather.metar or weather.csv,
         and perhaps slots.csv and events.csv.
+    now : int or datetime, optional
+        Minute of the day, or instant, at which a day that has begun is planned again.
 
     Returns
     -------
     day : Day
         Valid, in integer minutes and SI.
+
+    Raises
+    ------
+    ScenarioError
+        With all faults of all files, one a line; of entries of the log that
+        contradict each other once the files have none.
+    """
+    return open_scenario(folder).day(now)
+
+
+def open_scenario(folder: Path) -> Scenario:
+    """Read a scenario folder, the log apart from what was planned.
 
     Raises
     ------
@@ -67,28 +107,26 @@ def read_scenario(folder: Path) -> Day:
     context = EventContext(
         grid=grid,
         ids=tuple(str(row["id"]) for row in rows.rows) if rows else (),
-        turnarounds=records,
-        fleet=fleet,
+        positions=_positions(records, fleet),
+        stands=outline.stands,
+        runways=tuple(name for name, _ in outline.runways),
     )
-    events = read_events(folder / events_file.FILE, context, outline.headings, faults)
+    log = read_events(folder / EVENTS_FILE, context, outline.headings, faults)
     faults.raise_if_any()
     if station_file is None or fleet is None or weather is None:
         raise ScenarioError.of([f"{folder}: expected readable files, got none"])
     clock = grid.clock
     station = station_file.station(clock, slots)
-    first_minute, last_minute = _span(records, station.hold_minutes)
-    weather_rows = weather.rows(first_minute, last_minute, station.elevation_m)
+    span = _span(records, station.hold_minutes)
     try:
-        return Day(
+        planned = Day(
             name=folder.resolve().name,
             clock=clock,
             station=station,
             aircraft=fleet.aircraft,
             tails=fleet.tails,
-            weather=weather_rows,
+            weather=weather.rows(*span, station.elevation_m),
             turnarounds=records,
-            checks=tuple(events.checks),
-            readings=tuple(events.readings),
             notes=(
                 *station_file.notes,
                 *fleet.notes(station.wake),
@@ -98,6 +136,17 @@ def read_scenario(folder: Path) -> Day:
         )
     except DayError as error:
         raise ScenarioError.of([f"{folder.name}: {error}"]) from None
+    return Scenario(planned=planned, log=log, weather=weather)
+
+
+def _positions(
+    records: tuple[Turnaround, ...], fleet: Fleet | None
+) -> dict[str, tuple[str, ...]]:
+    """Brake positions by turnaround, where its tail could be read."""
+    tails = {
+        record.id: fleet.tail(record.tail) if fleet else None for record in records
+    }
+    return {name: tail.positions for name, tail in tails.items() if tail is not None}
 
 
 def _span(records: tuple[Turnaround, ...], hold_minutes: int) -> tuple[int, int]:
