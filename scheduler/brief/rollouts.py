@@ -96,12 +96,13 @@ def _rollout(
 
 
 def wind_additive_kt(day: Day, turnaround: Turnaround) -> float | None:
-    """Additive that the wind asks for; None where the touchdown speed is given."""
+    """Additive that wind and gusts ask for; None where the touchdown speed is given."""
     if turnaround.landing.touchdown_speed_m_per_s is not None:
         return None
     minute = turnaround.in_block_minute - day.taxi_in_minutes(turnaround)
-    wind = headwind_m_per_s(weather_at(day, minute), day.runway_of(turnaround))
-    earned = max(0.5 * wind, LEAST_ADDITIVE_M_PER_S)
+    row = weather_at(day, minute)
+    wind = max(headwind_m_per_s(row, day.runway_of(turnaround)), 0.0)
+    earned = max(0.5 * wind + row.gust_m_per_s, LEAST_ADDITIVE_M_PER_S)
     return round(min(earned, MOST_ADDITIVE_M_PER_S) / KNOT_M_PER_S, 1)
 
 

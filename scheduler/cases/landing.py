@@ -15,7 +15,7 @@ from scheduler.cases.station_air import (
     station_density_kg_per_m3,
     weather_at,
 )
-from scheduler.day import Day, Reverse, Runway, Turnaround
+from scheduler.day import Day, Reverse, Runway, Turnaround, WeatherRow
 from thermal.aircraft import Aircraft
 from thermal.arrays import FloatArray
 from thermal.rollout import LandingRoll, deceleration_to_exit_m_per_s2, roll_out
@@ -163,7 +163,7 @@ def landing_roll(
     if landing.touchdown_speed_m_per_s is None:
         additive = _additive_kt(inputs, technique)
         speed = default_touchdown_speed_m_per_s(
-            aircraft, weight, density, headwind, 0.0, additive * KNOT_M_PER_S
+            aircraft, weight, density, headwind, _gust(row), additive * KNOT_M_PER_S
         )
     else:
         speed = landing.touchdown_speed_m_per_s * inputs.drawn("touchdown_speed_factor")
@@ -187,6 +187,11 @@ def landing_roll(
         surface=_surface(day, turnaround, serviceable),
         touchdown_m=touchdown,
     )
+
+
+def _gust(row: WeatherRow) -> float:
+    """Gust above the mean wind, as much as an approach is flown in."""
+    return min(row.gust_m_per_s, 40.0)
 
 
 def _surface(day: Day, turnaround: Turnaround, serviceable: float) -> Surface:

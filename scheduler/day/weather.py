@@ -5,7 +5,10 @@ from dataclasses import dataclass
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class WeatherRow:
-    """Weather from ``minute`` on. ``spread_k`` is one standard deviation."""
+    """Weather from ``minute`` on. ``spread_k`` is one standard deviation.
+
+    ``gust_m_per_s`` is what gusts are above the mean wind.
+    """
 
     minute: int
     temperature_k: float
@@ -14,3 +17,4 @@ class WeatherRow:
     pressure_pa: float
     source: str
     spread_k: float = 0.5
+    gust_m_per_s: float = 0.0

@@ -17,10 +17,14 @@ _SPEED_UNITS = {"KT": KNOT_M_PER_S, "MPS": 1.0, "KMH": 1.0 / 3.6}
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Wind:
-    """Mean wind; no direction where it is variable, calm or not measured."""
+    """Mean wind; no direction where it is variable, calm or not measured.
+
+    ``gust_m_per_s`` is what gusts are above the mean.
+    """
 
     speed_m_per_s: float
     direction_deg: float | None
+    gust_m_per_s: float = 0.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -35,7 +39,7 @@ class DayTime:
 def wind(text: str) -> Wind | None:
     """Mean wind of a group; None where the station did not measure it.
 
-    The gust is read but not used: the mean cools less.
+    Only the mean cools; gusts are flown with more speed.
 
     Raises
     ------
@@ -50,7 +54,9 @@ def wind(text: str) -> Wind | None:
     speed = float(match[2].lstrip("P")) * _SPEED_UNITS[match[4]]
     known = match[1].isdigit() and speed > 0.0
     direction = float(match[1]) % 360.0 if known else None
-    return Wind(speed_m_per_s=speed, direction_deg=direction)
+    highest = float(match[3].lstrip("P")) if match[3] not in {None, "//"} else 0.0
+    gust = max(highest * _SPEED_UNITS[match[4]] - speed, 0.0)
+    return Wind(speed_m_per_s=speed, direction_deg=direction, gust_m_per_s=gust)
 
 
 def temperature_c(text: str) -> float | None:

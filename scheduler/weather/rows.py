@@ -236,6 +236,7 @@ def _row(item: Observation, elevation_m: float) -> WeatherRow:
         temperature_k=(item.temperature_c or 0.0) + ZERO_CELSIUS_K,
         wind_m_per_s=wind.speed_m_per_s,
         wind_direction_deg=wind.direction_deg,
+        gust_m_per_s=wind.gust_m_per_s,
         pressure_pa=float(station_pressure_pa(qnh_pa, elevation_m)),
         source=item.source,
         spread_k=item.spread_k,

@@ -193,6 +193,20 @@ def test_unknown_wear_counts_as_fully_worn():
     assert any(text.startswith("brake wear: fully worn") for text in case.assumed)
 
 
+def test_gusts_are_landed_in_faster_where_no_speed_is_given():
+    """The full gust counts, 20 kt at most (from memory); a given speed stays."""
+    energy_j = [
+        heat_j(BARE, replace(DAY, weather=(replace(CALM, gust_m_per_s=gust),)))
+        for gust in (0.0, 6.0, 9.0, 10.3, 30.0)
+    ]
+    assert energy_j == sorted(energy_j)
+    assert energy_j[0] < energy_j[1] < energy_j[2]
+    assert energy_j[3] == pytest.approx(energy_j[4], rel=2e-3)
+    given = landing(touchdown_speed_m_per_s=65.0)
+    gusty = replace(DAY, weather=(replace(CALM, gust_m_per_s=9.0),))
+    assert heat_j(given, gusty) == heat_j(given)
+
+
 def test_a_given_v1_is_read_in_thin_air_as_in_thick():
     """The same indicated V1 is a faster, hotter stop where the air is thin."""
     thin = replace(CALM, pressure_pa=0.85 * CALM.pressure_pa)

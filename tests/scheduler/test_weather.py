@@ -25,6 +25,8 @@ from scheduler.weather import (
     weather_rows,
 )
 from scheduler.weather.groups import DayTime
+from scheduler.weather.groups import wind as wind_of
+from thermal.units import KNOT_M_PER_S
 
 CLOCK = Clock(day=date(2026, 7, 14))
 REPORTS = [
@@ -229,3 +231,14 @@ def test_report_on_the_grid():
     """A report becomes an observation at its minute of the day."""
     found = observation(report(REPORTS[0]), CLOCK)
     assert (found.minute, found.temperature_c, found.source) == (530, 24.0, "report")
+
+
+@pytest.mark.parametrize(
+    ("text", "knots"),
+    [("27009G19KT", 10.0), ("27009KT", 0.0), ("VRB03G//KT", 0.0), ("27020G15KT", 0.0)],
+)
+def test_gust_is_what_it_is_above_the_mean(text, knots):
+    """Missing gusts, and gusts below the mean, are none."""
+    found = wind_of(text)
+    assert found is not None
+    assert found.gust_m_per_s == pytest.approx(knots * KNOT_M_PER_S)
