@@ -9,7 +9,10 @@ trust: take-offs, delays, relaxations and the objective are computed again.
 from scheduler.day import Day
 from scheduler.plan import Plan
 from scheduler.verify.claims import claim_violations
+from scheduler.verify.duties import duty_violations
+from scheduler.verify.facts import fact_violations
 from scheduler.verify.fans import fan_violations
+from scheduler.verify.figures import figure_violations
 from scheduler.verify.heat import heat_violations
 from scheduler.verify.held import held_violations
 from scheduler.verify.matches import match_rows
@@ -17,8 +20,11 @@ from scheduler.verify.numbers import number_violations, range_violations
 from scheduler.verify.objective import proof_violations
 from scheduler.verify.output import output_violations
 from scheduler.verify.rows import row_violations
-from scheduler.verify.shared import shared_violations
+from scheduler.verify.runway import runway_violations
+from scheduler.verify.soft import soft_violations
+from scheduler.verify.tow import tow_violations
 from scheduler.verify.violation import Code, Violation
+from scheduler.verify.waits import waits_violations
 
 __all__ = ["Code", "Violation", "check", "check_decisions"]
 
@@ -74,10 +80,16 @@ def _decisions(
         *range_violations(plan),
         *mismatched,
         *row_violations(day, matches),
+        *fact_violations(day, matches, published),
         *held_violations(day, matches),
         *fan_violations(day, matches),
-        *shared_violations(day, matches),
+        *duty_violations(day, matches),
+        *runway_violations(day, matches),
+        *soft_violations(day, matches),
+        *tow_violations(day, matches),
+        *waits_violations(day, matches),
         *claim_violations(day, plan, matches),
+        *figure_violations(matches),
         *proof_violations(day, plan, matches, published),
         *(heat_violations(day, plan) if with_heat else ()),
     )

@@ -1,10 +1,13 @@
 """Rules of the fan jobs.
 
-- The type exists, the window has a length, at least one unit is used.
+- The type exists, the window has a length, at least one unit is used, and as many as a
+  set for this aircraft has where the type comes in sets.
 - People are sent within the service hours, after in-block and (unless the fan is
   remote) not before the operator's approach threshold is met, at high plug risk never.
 - The fan is away before brake-ready and before off-block.
-- At no minute are more units moved, set up, blowing or taken away than there are.
+- At no minute are more units moved, set up, blowing or taken away than there are then,
+  those out of service left out. With exact moves every unit can be where it is wanted
+  in time; moving then counts stand by stand and no longer with the mean.
 """
 
 from collections import defaultdict
@@ -16,6 +19,7 @@ from scheduler.options import PlugRisk
 from scheduler.plan import FanJob
 from scheduler.verify.claims import plug_risk
 from scheduler.verify.matches import Match
+from scheduler.verify.moves import Stay, unserved
 from scheduler.verify.violation import Code, Violation
 
 
@@ -35,9 +39,8 @@ class _Job:
     def removed_minute(self) -> int:
         return self.job.end_minute + self.fan.removal_minutes
 
-    @property
-    def busy(self) -> range:
-        return range(self.setup_minute, self.removed_minute + self.fan.move_minutes)
+    def busy(self, move_minutes: int) -> range:
+        return range(self.setup_minute, self.removed_minute + move_minutes)
 
     def fault(self, code: Code, expected: str, got: object) -> Violation:
         return self.match.fault(code, f"fan {self.fan.name}", expected, got)
@@ -51,11 +54,16 @@ def fan_violations(day: Day, matches: tuple[Match, ...]) -> Iterator[Violation]:
     jobs = [job for match in matches for job in _known_jobs(day, match)]
     for job in jobs:
         yield from _shape(day, job)
+        yield from _set(day, job)
         yield from _hours(day, job)
         yield from _people(day, job)
         yield from _removal(day, job)
     for fan in day.station.fans:
-        yield from _capacity(day, fan, [job for job in jobs if job.fan == fan])
+        mine = [job for job in jobs if job.fan == fan]
+        overfull = list(_capacity(day, fan, mine))
+        yield from overfull
+        if day.station.exact_moves and not overfull:
+            yield from _moves(day, fan, mine)
 
 
 def _known_jobs(day: Day, match: Match) -> Iterator[_Job]:
@@ -93,6 +101,16 @@ def _shape(day: Day, job: _Job) -> Iterator[Violation]:
         yield job.fault(Code.FAN_WINDOW, "air from a start to a later end", got)
     if not job.job.units > 0:
         yield job.fault(Code.FAN_WINDOW, "at least one unit", job.job.units)
+
+
+def _set(day: Day, job: _Job) -> Iterator[Violation]:
+    fan, brakes = job.fan, day.aircraft_of(job.match.given).brake_count
+    if not fan.sets and fan.brakes_per_unit is None:
+        return
+    allowed = fan.sets_for(brakes)
+    if job.job.units not in allowed:
+        sets = " or ".join(map(str, allowed)) or "no"
+        yield job.fault(Code.FAN_SET, f"{sets} units on {brakes} brakes", job.job.units)
 
 
 def _hours(day: Day, job: _Job) -> Iterator[Violation]:
@@ -142,23 +160,57 @@ def _removal(day: Day, job: _Job) -> Iterator[Violation]:
 
 def _capacity(day: Day, fan: FanType, jobs: list[_Job]) -> Iterator[Violation]:
     """Count units minute by minute; one fault per unbroken stretch of too many."""
+    move = 0 if day.station.exact_moves else fan.move_minutes
     units: defaultdict[int, int] = defaultdict(int)
     for job in jobs:
-        for minute in job.busy:
+        for minute in job.busy(move):
             units[minute] += job.job.units
-    for stretch in _stretches([m for m in units if units[m] > fan.units]):
+    there = {minute: _units_there(fan, minute) for minute in units}
+    for stretch in _stretches([m for m in units if units[m] > there[m]]):
         users = {
             job.match.id
             for job in jobs
-            if set(job.busy) & set(range(stretch[0], stretch[-1] + 1))
+            if set(job.busy(move)) & set(range(stretch[0], stretch[-1] + 1))
         }
+        worst = max(stretch, key=lambda minute: units[minute] - there[minute])
         yield Violation(
             code=Code.FAN_CAPACITY,
             turnaround_id=None,
             where=f"fan {fan.name} from {day.clock.short(stretch[0])} "
             f"to {day.clock.short(stretch[-1] + 1)}",
-            expected=f"at most {fan.units} units",
-            got=f"{max(units[m] for m in stretch)} for {', '.join(sorted(users))}",
+            expected=f"at most {there[worst]} units",
+            got=f"{units[worst]} for {', '.join(sorted(users))}",
+        )
+
+
+def _units_there(fan: FanType, minute: int) -> int:
+    out = [
+        outage.units
+        for outage in fan.outages
+        if minute in range(outage.from_minute, outage.to_minute)
+    ]
+    return max(fan.units - sum(out), 0)
+
+
+def _moves(day: Day, fan: FanType, jobs: list[_Job]) -> Iterator[Violation]:
+    stays = [
+        Stay(
+            turnaround_id=job.match.id,
+            zone=day.stand_of(job.match.given).zone,
+            units=job.job.units,
+            from_minute=job.setup_minute,
+            to_minute=job.removed_minute,
+        )
+        for job in jobs
+        if job.setup_minute < job.removed_minute
+    ]
+    for name in unserved(day, fan, stays):
+        yield Violation(
+            code=Code.FAN_MOVES,
+            turnaround_id=name,
+            where=f"fan {fan.name}",
+            expected="a unit that has time to come over",
+            got="none",
         )
 
 

@@ -1,17 +1,22 @@
 """Rules of a held aircraft: nothing is planned for it, and it is held for a reason.
 
 Exactly one of the relaxations *held* and *curfew* names the reason. A minute at which
-it could leave after all, clear of curfews and of every other take-off, is a fault.
+it could leave after all, clear of curfews and of every other take-off, at a lower price
+in broken rules than being held, is a fault. Where it might wait for a crew, that is not
+judged: a held row does not say which work there would be.
 """
 
 from collections.abc import Iterator
 
 from scheduler.day import Day
-from scheduler.options import PlugRisk
+from scheduler.options import Limit, PlugRisk
 from scheduler.plan import Relaxation
+from scheduler.verify.broken import is_in_curfew, weight_of
 from scheduler.verify.claims import plug_risk
+from scheduler.verify.duties import is_inspection_due
 from scheduler.verify.matches import Match
 from scheduler.verify.rows import CTOT_EARLY_MINUTES
+from scheduler.verify.runway import is_clear
 from scheduler.verify.violation import Code, Violation
 
 _REASONS = (Relaxation.HELD, Relaxation.CURFEW)
@@ -22,7 +27,7 @@ def held_violations(day: Day, matches: tuple[Match, ...]) -> Iterator[Violation]
     for match in matches:
         if match.is_held:
             yield from _nothing_planned(match)
-            yield from _reason(day, match)
+            yield from _reason(day, match, matches)
             yield from _needless(day, match, matches)
 
 
@@ -33,7 +38,7 @@ def _nothing_planned(match: Match) -> Iterator[Violation]:
         )
 
 
-def _reason(day: Day, match: Match) -> Iterator[Violation]:
+def _reason(day: Day, match: Match, matches: tuple[Match, ...]) -> Iterator[Violation]:
     named = [reason for reason in match.row.relaxed if reason in _REASONS]
     got = ", ".join(named) or "neither"
     if len(named) != 1:
@@ -42,65 +47,68 @@ def _reason(day: Day, match: Match) -> Iterator[Violation]:
     is_curfew = named == [Relaxation.CURFEW]
     if is_curfew and not _is_curfew_near(day, match):
         yield match.fault(Code.HELD, "relaxed", "held, no curfew is in the way", got)
-    if not is_curfew and _is_curfew_alone(day, match):
+    if not is_curfew and _is_curfew_alone(day, match, matches):
         yield match.fault(Code.HELD, "relaxed", "curfew, nothing else forbids it", got)
 
 
 def _is_curfew_near(day: Day, match: Match) -> bool:
     """Whether a curfew lies in the horizon, whenever the brakes are ready."""
-    minutes = _minutes(day, match, match.given.in_block_minute)
-    return any(_is_forbidden(day, match, minute) for minute in minutes)
+    leaving = _leaving(day, match, match.given.in_block_minute)
+    return any(
+        is_in_curfew(day, one, soft=soft) for one in leaving for soft in (False, True)
+    )
 
 
-def _is_curfew_alone(day: Day, match: Match) -> bool:
-    """Whether there are minutes to leave at and each of them falls into a curfew."""
-    ready = _ready(match)
-    minutes = [] if ready is None else list(_minutes(day, match, ready))
-    return bool(minutes) and all(_is_forbidden(day, match, m) for m in minutes)
+def _is_curfew_alone(day: Day, match: Match, matches: tuple[Match, ...]) -> bool:
+    """Whether each minute to leave at falls into a curfew that alone forbids it.
+
+    Alone where the runway's hours and what has gone leave at least one of them open.
+    """
+    ready = _ready(day, match)
+    gone = tuple(one for one in matches if one.is_departed)
+    leaving = [] if ready is None else list(_leaving(day, match, ready))
+    is_open = any(is_clear(day, one, gone) for one in leaving)
+    return is_open and all(is_in_curfew(day, one, soft=False) for one in leaving)
 
 
 def _needless(
     day: Day, match: Match, matches: tuple[Match, ...]
 ) -> Iterator[Violation]:
-    ready = _ready(match)
+    ready = _ready(day, match)
     if ready is None or plug_risk(day, match) is not PlugRisk.LOW:
         return
-    for minute in _minutes(day, match, ready):
-        if _is_forbidden(day, match, minute):
+    others = tuple(one for one in matches if one is not match)
+    price = weight_of(day, match, matches)
+    for leaving in _leaving(day, match, ready):
+        if is_in_curfew(day, leaving, soft=False):
             continue
-        if _is_runway_clear(day, match, minute, matches):
-            got = f"held, though {day.clock.short(minute)} is free"
+        is_cheaper = weight_of(day, leaving, (leaving, *others)) < price
+        if is_cheaper and is_clear(day, leaving, others):
+            minute = day.clock.short(leaving.off_block_minute or 0)
+            got = f"held, though {minute} is free"
             yield match.fault(Code.HELD, "off-block", "a departure", got)
             return
 
 
-def _ready(match: Match) -> int | None:
-    """Still-air ready, which a held aircraft has whatever the fans do."""
-    return match.row.brake_ready_still_air_minute
+def _ready(day: Day, match: Match) -> int | None:
+    """Still-air ready, and all known work done; None where it may wait for a crew."""
+    ready, approach = match.row.brake_ready_still_air_minute, match.row.approach_minute
+    works = [(duty.earliest_minute, duty.minutes) for duty in match.given.duties]
+    if is_inspection_due(day, match):
+        works.append((0, day.station.inspection_minutes))
+    is_check = match.row.binding_limit is Limit.PLUG_CHECK
+    if not works and not (is_check and day.station.crews):
+        return ready
+    if ready is None or approach is None or day.station.crews:
+        return None
+    return max(ready, *(max(first, approach) + minutes for first, minutes in works))
 
 
-def _minutes(day: Day, match: Match, ready: int) -> Iterator[int]:
-    """Off-block minutes of the horizon at which brakes, ground and slot allow it."""
+def _leaving(day: Day, match: Match, ready: int) -> Iterator[Match]:
+    """Leave at each minute of the horizon that brakes, ground, CTOT and now allow."""
     given = match.given
     ctot, taxi = given.departure.ctot_minute, day.taxi_out_minutes(given)
-    first = max(ready, given.target_off_block_minute)
+    first = max(ready, given.target_off_block_minute, day.now_minute or 0)
     for minute in range(first, day.last_minute(given) + 1):
         if ctot is None or minute + taxi >= ctot - CTOT_EARLY_MINUTES:
-            yield minute
-
-
-def _is_forbidden(day: Day, match: Match, minute: int) -> bool:
-    take_off = minute + day.taxi_out_minutes(match.given)
-    return any(curfew.forbids(minute, take_off) for curfew in day.station.curfews)
-
-
-def _is_runway_clear(
-    day: Day, match: Match, minute: int, matches: tuple[Match, ...]
-) -> bool:
-    runway = day.runway_of(match.given)
-    take_off = minute + day.taxi_out_minutes(match.given)
-    return all(
-        abs(other.take_off_minute - take_off) >= runway.spacing_minutes
-        for other in matches
-        if other.take_off_minute is not None and day.runway_of(other.given) == runway
-    )
+            yield match.leaving_at(day, minute)

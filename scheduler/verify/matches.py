@@ -6,7 +6,7 @@ of rows that do not fit: missing, unknown, twice there, of another aircraft.
 
 from collections import Counter
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from scheduler.day import Basis, Day, Turnaround
 from scheduler.plan import Plan, PlannedTurnaround
@@ -18,7 +18,8 @@ class Match:
     """One turnaround of the day and its row.
 
     ``off_block_minute`` is the given one where the aircraft is gone, else the row's;
-    ``take_off_minute`` is always counted from it. Both are None for a held aircraft.
+    ``take_off_minute`` is always counted from it. Both are None for a held aircraft and
+    for a cancelled departure.
     """
 
     given: Turnaround
@@ -34,17 +35,35 @@ class Match:
     @property
     def is_departed(self) -> bool:
         """Whether the aircraft has left its stand: a fact, not a decision."""
-        return self.given.off_block_basis is Basis.ACTUAL
+        return self.given.off_block_basis is Basis.ACTUAL and not self.is_cancelled
+
+    @property
+    def is_cancelled(self) -> bool:
+        """Whether there is no departure to plan."""
+        return self.given.cancelled
 
     @property
     def is_held(self) -> bool:
         """Whether no departure was found."""
-        return self.off_block_minute is None
+        return self.off_block_minute is None and not self.is_cancelled
 
     @property
     def is_planned(self) -> bool:
         """Whether the departure is a decision of this plan."""
-        return not (self.is_departed or self.is_held)
+        return not (self.is_departed or self.is_cancelled or self.is_held)
+
+    def leaving_at(self, day: Day, minute: int) -> "Match":
+        """Return the same aircraft leaving at a minute without help."""
+        row = replace(
+            self.row,
+            off_block_minute=minute,
+            relaxed=(),
+            fan_jobs=(),
+            duties=(),
+            towed=False,
+            rollout=None,
+        )
+        return _match(day, self.given, row)
 
     def fault(self, code: Code, where: str, expected: str, got: object) -> Violation:
         """Violation of this turnaround."""
@@ -72,8 +91,10 @@ def match_rows(day: Day, plan: Plan) -> tuple[tuple[Match, ...], tuple[Violation
 
 
 def _match(day: Day, given: Turnaround, row: PlannedTurnaround) -> Match:
-    is_departed = given.off_block_basis is Basis.ACTUAL
+    is_departed = given.off_block_basis is Basis.ACTUAL and not given.cancelled
     off_block = given.target_off_block_minute if is_departed else row.off_block_minute
+    if given.cancelled:
+        off_block = None
     taxi = day.taxi_out_minutes(given)
     return Match(
         given=given,

@@ -1,33 +1,35 @@
 """The four stages of the objective, computed again from day and plan.
 
-Stages: weight of the broken rules, delay cost, changes against the published plan,
-fan unit-minutes and jobs. Delay cost is summed minute by minute instead of stretch by
-stretch, and the broken rules are those that are broken, not those that are named.
+Stages: weight of the broken rules, delay cost, changes against the published plan, and
+effort: fan unit-minutes and jobs, rollouts to ask for, aircraft to tow. Delay cost is
+summed minute by minute instead of stretch by stretch, and the broken rules are those
+that are broken, not those that are named. On a day that has begun every change is
+charged to the delay cost with what a delay of the stability minutes costs.
 """
 
 from collections.abc import Iterator
 
 from scheduler.day import Day, DelayCost
-from scheduler.plan import Plan
-from scheduler.verify.claims import is_after_slot
+from scheduler.plan import Plan, PlannedTurnaround
+from scheduler.verify.broken import weight_of
 from scheduler.verify.matches import Match
-from scheduler.verify.shared import blocked_arrivals
 from scheduler.verify.violation import Code, Violation
 
-STAGES = ("rules broken", "delay cost", "changes", "fan minutes and jobs")
-_HELD_WEIGHT = 4
-_CHANGES = STAGES.index("changes")
+STAGES = ("rules broken", "delay cost", "changes", "effort")
+_REQUEST_EFFORT, _TOW_EFFORT = 5, 10
+_COST, _CHANGES = STAGES.index("delay cost"), STAGES.index("changes")
 
 
 def objective_of(
     day: Day, matches: tuple[Match, ...], published: Plan | None
 ) -> tuple[int, int, int, int]:
     """Value of every stage; no changes where no plan was published."""
+    changes = 0 if published is None else _changes(day, matches, published)
     return (
-        sum(_weight(day, match, matches) for match in matches),
-        sum(_delay_cost(day, match) for match in matches),
-        0 if published is None else _changes(matches, published),
-        sum(_fan_effort(match) for match in matches),
+        sum(weight_of(day, match, matches) for match in matches),
+        sum(_delay_cost(day, match) for match in matches) + _charge(day, changes),
+        changes,
+        sum(_effort(match) for match in matches),
     )
 
 
@@ -43,11 +45,11 @@ def proof_violations(
         if len(values) != len(STAGES):
             yield _fault(code, label, f"{len(STAGES)} stages", len(values))
             return
-    expected = objective_of(day, matches, published)
+    expected = list(objective_of(day, matches, published))
+    if published is None and 0 <= claimed[_CHANGES] <= len(plan.turnarounds):
+        expected[_CHANGES] = claimed[_CHANGES]
+        expected[_COST] += _charge(day, claimed[_CHANGES])
     for index, stage in enumerate(STAGES):
-        is_free = index == _CHANGES and published is None
-        if is_free and 0 <= claimed[index] <= len(plan.turnarounds):
-            continue
         if claimed[index] != expected[index]:
             yield _fault(Code.OBJECTIVE, stage, f"{expected[index]}", claimed[index])
     for stage, value, low in zip(STAGES, claimed, bound, strict=True):
@@ -61,10 +63,11 @@ def _fault(code: Code, where: str, expected: str, got: int) -> Violation:
     )
 
 
-def _weight(day: Day, match: Match, matches: tuple[Match, ...]) -> int:
-    held = _HELD_WEIGHT if match.is_held else 0
-    is_blocking = bool(blocked_arrivals(day, match, matches))
-    return held + int(is_after_slot(match)) + int(is_blocking)
+def _charge(day: Day, changes: int) -> int:
+    if day.now_minute is None:
+        return 0
+    station = day.station
+    return changes * _cost_by_the_minute(station.delay_cost, station.stability_minutes)
 
 
 def _delay_cost(day: Day, match: Match) -> int:
@@ -83,16 +86,40 @@ def _cost_by_the_minute(cost: DelayCost, delay_minutes: int) -> int:
     return total
 
 
-def _changes(matches: tuple[Match, ...], published: Plan) -> int:
-    before = {
-        row.id: (row.off_block_minute, row.fan_jobs) for row in published.turnarounds
-    }
-    now = {match.id: (match.off_block_minute, match.row.fan_jobs) for match in matches}
-    return sum(now[name] != before[name] for name in now.keys() & before.keys())
-
-
-def _fan_effort(match: Match) -> int:
+def _changes(day: Day, matches: tuple[Match, ...], published: Plan) -> int:
+    before = {row.id: row for row in published.turnarounds}
+    tolerance = day.station.tolerance_minutes
     return sum(
-        job.units * (job.end_minute - job.start_minute) + 1
-        for job in match.row.fan_jobs
+        _is_changed(match, before[match.id], tolerance)
+        for match in matches
+        if match.id in before
+    )
+
+
+def _is_changed(match: Match, before: PlannedTurnaround, tolerance: int) -> bool:
+    """Whether time, fan job, rollout or the beginning of work differ."""
+    now, then = match.off_block_minute, before.off_block_minute
+    if now is None or then is None:
+        is_moved = now is not then
+    else:
+        is_moved = now not in range(then - tolerance, then + tolerance + 1)
+    return is_moved or _kept_part(match.row) != _kept_part(before)
+
+
+def _kept_part(row: PlannedTurnaround) -> tuple[object, ...]:
+    """Tell what must be as it was beside the off-block."""
+    work = sorted((duty.task, duty.start_minute) for duty in row.duties)
+    return row.fan_jobs, row.rollout, work
+
+
+def _effort(match: Match) -> int:
+    row = match.row
+    asked = _REQUEST_EFFORT if row.rollout is not None else 0
+    towed = _TOW_EFFORT if row.towed else 0
+    return (
+        asked
+        + towed
+        + sum(
+            job.units * (job.end_minute - job.start_minute) + 1 for job in row.fan_jobs
+        )
     )

@@ -1,10 +1,12 @@
 """Rules that one row keeps or breaks alone.
 
 - A departed aircraft stays as it left; no fan is given to it.
+- A cancelled departure has no off-block and no delay.
 - Off-block not before the target, not before brake-ready, not after the horizon.
-- Brake-ready not before the operator's table; without a fan it is the still-air one.
+- Brake-ready not before the operator's table; without a fan or another rollout it is
+  the still-air one.
 - Take-off and delay follow from off-block.
-- Take-off not before the slot opens; no departure inside a curfew.
+- Take-off not before the slot opens; no departure inside a curfew that is not soft.
 """
 
 from collections.abc import Iterator
@@ -20,6 +22,8 @@ def row_violations(day: Day, matches: tuple[Match, ...]) -> Iterator[Violation]:
     """Every rule of this module on every row."""
     for match in matches:
         yield from _arithmetic(day, match)
+        if match.is_cancelled:
+            continue
         if match.is_departed:
             yield from _departed(day, match)
             continue
@@ -90,10 +94,12 @@ def _window(day: Day, match: Match) -> Iterator[Violation]:
 
 
 def _table(day: Day, match: Match) -> Iterator[Violation]:
-    minutes, ready = match.given.departure.table_minutes, match.row.brake_ready_minute
-    if minutes is None or ready is None:
+    minutes, row = match.given.departure.table_minutes, match.row
+    if minutes is None:
         return
     earliest = match.given.in_block_minute + minutes
+    readies = (row.brake_ready_minute, row.brake_ready_still_air_minute)
+    ready = min((one for one in readies if one is not None), default=earliest)
     if not ready >= earliest:
         yield match.fault(
             Code.TABLE,
@@ -105,7 +111,8 @@ def _table(day: Day, match: Match) -> Iterator[Violation]:
 
 def _still_air(day: Day, match: Match) -> Iterator[Violation]:
     row = match.row
-    if row.fan_jobs or row.brake_ready_minute == row.brake_ready_still_air_minute:
+    is_helped = row.fan_jobs or row.rollout is not None
+    if is_helped or row.brake_ready_minute == row.brake_ready_still_air_minute:
         return
     yield match.fault(
         Code.STILL_AIR,
@@ -129,7 +136,7 @@ def _slot_opens(day: Day, match: Match) -> Iterator[Violation]:
 
 
 def _curfew(day: Day, match: Match) -> Iterator[Violation]:
-    for curfew in day.station.curfews:
+    for curfew in [one for one in day.station.curfews if not one.soft]:
         at_off_block = curfew.event is CurfewEvent.OFF_BLOCK
         minute = match.off_block_minute if at_off_block else match.take_off_minute
         if minute in range(curfew.from_minute, curfew.to_minute):

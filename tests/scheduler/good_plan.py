@@ -10,6 +10,7 @@ D4  left at 655 and took off at 665: a fact.
 E5  follows B2 on its stand and waits for its slot (740 at the earliest).
 """
 
+from collections.abc import Iterator
 from dataclasses import replace
 from datetime import date
 
@@ -37,10 +38,13 @@ from scheduler.plan import (
     HeatSummary,
     Plan,
     PlannedTurnaround,
+    Progress,
     Proof,
+    Relaxation,
     Status,
     WaitsFor,
 )
+from scheduler.verify import Code, Violation, check
 from thermal import Aircraft
 
 TAXI_OUT_MINUTES = 10
@@ -216,8 +220,17 @@ def make_row(
         fan_jobs=(),
         relaxed=(),
         heat=make_heat(),
+        progress=progress_of(given),
     )
     return replace(row, **changes)
+
+
+def progress_of(given: Turnaround) -> Progress:
+    """Progress of an aircraft that is not logged airborne."""
+    if given.off_block_basis is Basis.ACTUAL:
+        return Progress.OFF_BLOCK
+    is_there = given.in_block_basis is Basis.ACTUAL
+    return Progress.IN_BLOCK if is_there else Progress.EXPECTED
 
 
 def make_plan(
@@ -246,19 +259,47 @@ def make_plan(
         seed=1,
         sample_count=256,
         turnarounds=good_rows(day) if rows is None else rows,
-        actions=(
-            Action(
-                minute=612,
-                do_by_minute=617,
-                what="move the fan",
-                who="fan crew",
-                stand="S2",
-                turnaround_id="B2",
-                missing_it="B2 waits for still air",
-            ),
-        ),
+        actions=make_actions(day, rows or good_rows(day)),
         cautions=("Advisory only.",),
     )
+
+
+def make_actions(day: Day, rows: tuple[PlannedTurnaround, ...]) -> tuple[Action, ...]:
+    """One action for whatever a row demands, in the row's own minutes."""
+    stands = {given.id: given.stand for given in day.turnarounds}
+    return tuple(
+        replace(_action(row, minute, do_by, what), stand=stands[row.id])
+        for row in rows
+        if row.id in stands
+        and row.progress not in (Progress.OFF_BLOCK, Progress.AIRBORNE)
+        for minute, do_by, what in _tasks(row)
+    )
+
+
+def _action(row: PlannedTurnaround, minute: int, do_by: int, what: str) -> Action:
+    return Action(
+        minute=minute,
+        do_by_minute=do_by,
+        what=what,
+        who="fan crew" if "fan" in what else "controller",
+        stand=row.stand,
+        turnaround_id=row.id,
+        missing_it=f"{row.id} leaves later",
+    )
+
+
+def _tasks(row: PlannedTurnaround) -> Iterator[tuple[int, int, str]]:
+    for job in row.fan_jobs:
+        yield job.start_minute, job.start_minute, "start the fan"
+        yield job.end_minute, job.end_minute, "take the fan away"
+    for duty in row.duties:
+        yield duty.start_minute, duty.end_minute, f"do the {duty.task}"
+    told = [rule for rule in row.relaxed if rule is not Relaxation.CURFEW]
+    for what in (*(f"tell of {rule}" for rule in told), "tell of the rest"):
+        yield row.in_block_minute, row.target_off_block_minute, what
+    if row.rollout_deadline_minute is not None:
+        deadline = row.rollout_deadline_minute
+        yield deadline - 10, deadline, "ask for the longer rollout"
 
 
 def good_rows(day: Day) -> tuple[PlannedTurnaround, ...]:
@@ -311,3 +352,33 @@ def claiming(plan: Plan, *objective: int, status: Status | None = None) -> Plan:
     """The plan with another objective, which it claims to have proved."""
     proof = replace(plan.proof, objective=objective, bound=objective)
     return replace(plan, proof=proof, status=status or plan.status)
+
+
+def acted(day: Day, plan: Plan) -> Plan:
+    """The plan with the actions that its rows demand."""
+    return replace(plan, actions=make_actions(day, plan.turnarounds))
+
+
+def faults_of(
+    plan: Plan, day: Day, published: Plan | None = None
+) -> tuple[Violation, ...]:
+    """Faults of a plan whose actions follow its rows, without the heat."""
+    return check(day, acted(day, plan), published, with_heat=False)
+
+
+def codes_of(plan: Plan, day: Day, published: Plan | None = None) -> list[Code]:
+    """Rules that a plan breaks, each once."""
+    return sorted({fault.code for fault in faults_of(plan, day, published)})
+
+
+def with_given(day: Day, name: str, **changes: object) -> Day:
+    """The day with fields of one turnaround replaced."""
+    given = tuple(
+        replace(one, **changes) if one.id == name else one for one in day.turnarounds
+    )
+    return replace(day, turnarounds=given)
+
+
+def with_station(day: Day, **changes: object) -> Day:
+    """The day with fields of the station replaced."""
+    return replace(day, station=replace(day.station, **changes))

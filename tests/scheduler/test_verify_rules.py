@@ -5,6 +5,7 @@ from functools import partial
 
 import pytest
 from good_plan import (
+    acted,
     claiming,
     make_day,
     make_heat,
@@ -20,13 +21,18 @@ from scheduler import verify
 from scheduler.day import Basis, Curfew, CurfewEvent, Day, Departure, PlugCheck
 from scheduler.options import Limit
 from scheduler.plan import Plan, Relaxation, Status, WaitsFor
-from scheduler.verify import Code
+from scheduler.verify import Code, Violation
 
-check = partial(verify.check, with_heat=False)
 check_decisions = partial(verify.check_decisions, with_heat=False)
 
 DAY = make_day()
 PLAN = make_plan(DAY)
+
+
+def check(day: Day, plan: Plan, published: Plan | None = None) -> tuple[Violation, ...]:
+    """Check a plan whose actions follow its rows, unless a test has other actions."""
+    told = acted(day, plan) if plan.actions == PLAN.actions else plan
+    return verify.check(day, told, published, with_heat=False)
 
 
 def codes(plan: Plan, day: Day = DAY, published: Plan | None = None) -> list[Code]:
@@ -78,7 +84,7 @@ def test_decisions_alone_need_no_cautions():
     """A plan before its action list and cautions passes the check of its decisions."""
     bare = replace(PLAN, cautions=(), actions=())
     assert check_decisions(DAY, bare) == ()
-    assert codes(bare) == [Code.CAUTIONS]
+    assert codes(replace(PLAN, cautions=())) == [Code.CAUTIONS]
 
 
 @pytest.mark.parametrize("cautions", [(), ("",), (" ", "\n")])
@@ -627,18 +633,38 @@ def test_delay_cost_with_a_jump(delay: int, cost: int):
 
 
 @pytest.mark.parametrize(
-    "changes", [{"turnaround_id": "Z9"}, {"stand": "S1"}, {"do_by_minute": 611}]
+    "changes", [{"turnaround_id": "Z9"}, {"stand": "S2"}, {"do_by_minute": 611}]
 )
 def test_action(changes: dict[str, object]):
     """An action of nobody, at another stand or due before it starts is a fault."""
-    action = replace(PLAN.actions[0], **changes)
-    assert codes(replace(PLAN, actions=(action,))) == [Code.ACTION]
+    action = replace(PLAN.actions[-1], turnaround_id="A1", stand="S1")
+    action = replace(action, minute=612, do_by_minute=612)
+    assert codes(replace(PLAN, actions=(*PLAN.actions, action))) == []
+    wrong = replace(action, **changes)
+    assert codes(replace(PLAN, actions=(*PLAN.actions, wrong))) == [Code.ACTION]
 
 
-def test_action_due_at_once():
-    """An action may be due at the minute at which it starts."""
-    action = replace(PLAN.actions[0], do_by_minute=PLAN.actions[0].minute)
-    assert codes(replace(PLAN, actions=(action,))) == []
+@pytest.mark.parametrize("what", ["start the fan", "take the fan away"])
+def test_fan_job_is_somebodys_task(what: str):
+    """A fan that nobody starts or takes away is a fault."""
+    rest = tuple(action for action in PLAN.actions if action.what != what)
+    assert len(rest) == len(PLAN.actions) - 1
+    assert codes(replace(PLAN, actions=rest)) == [Code.ACTION]
+
+
+@pytest.mark.parametrize("rule", [Relaxation.HELD, Relaxation.STAND])
+def test_what_goes_wrong_is_somebodys_task(rule: Relaxation):
+    """A held aircraft or a stand in use that nobody is told of is a fault."""
+    day = with_station(stand_buffer_minutes=21)
+    plan = claiming(PLAN, 1, 40, 0, 51, status=Status.RELAXED)
+    plan = with_row(plan, "A1", relaxed=(Relaxation.STAND,))
+    name = "A1"
+    if rule is Relaxation.HELD:
+        day, plan, name = DAY, held(Relaxation.HELD), "E5"
+    plan = acted(day, plan)
+    assert codes(plan, day) == []
+    rest = tuple(action for action in plan.actions if action.turnaround_id != name)
+    assert codes(replace(plan, actions=rest), day) == [Code.ACTION]
 
 
 def test_all_faults_are_reported_at_once():
