@@ -47,6 +47,19 @@ def test_release_temperatures_fill_the_band_brake_by_brake() -> None:
     assert np.abs(together).max() < 0.2
 
 
+def test_each_plug_is_held_against_its_own_temperature() -> None:
+    """Sample by sample and brake by brake, in the middle of the band."""
+    case = drawn()
+    heat = stand_heat((case,), 180)
+    peak_k = np.full(case.shape, -np.inf)
+    peak_k[heat.rows.sample, heat.rows.brake] = heat.curve.plug_k.max(axis=1)
+    middle_k = case.brake.plug.release_k - float(np.median(peak_k.max(axis=1)))
+    hit = (peak_k > case.release_k - middle_k).any(axis=1)
+    (found,) = states(case, (middle_k,))
+    assert 0.1 < hit.mean() < 0.9
+    assert found.release_probability == pytest.approx(hit.mean())
+
+
 def test_release_gets_likelier_through_the_band_and_never_turns_back() -> None:
     """From none to all of the samples as the band passes the peaks; words follow."""
     case = drawn()
