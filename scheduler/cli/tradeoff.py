@@ -200,6 +200,8 @@ def _tell(
     write_line("")
     for line in text.curve_lines(curve):
         write_line(f"  {line}")
+    for line in text.jump_lines(curve):
+        write_wrapped(line, "  ")
     _tell_cautions(curve.assumed)
 
 
@@ -213,6 +215,7 @@ def _tell_held(rows: list[Held], *, as_json: bool) -> None:
     if not rows:
         write_line("No flight is held by its brakes beyond its target off-block.")
     else:
+        write_wrapped(text.held_headline(len(rows)))
         output().print(text.held_table(rows))
     _tell_cautions(())
 

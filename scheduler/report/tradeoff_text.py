@@ -4,11 +4,13 @@ Enters: a `WeightCurve`, or the relief of several flights. Leaves: lines and a t
 """
 
 from collections.abc import Iterator
+from itertools import pairwise
 
 from rich import box
 from rich.table import Table
 from rich.text import Text
 
+from scheduler.options import Limit
 from scheduler.report.bars import bar
 from scheduler.report.words import NOTHING, time_text
 from scheduler.tradeoff import Point, Relief, WeightCurve
@@ -17,6 +19,10 @@ OTHER_LIMITS = (
     "Brakes are not the only weight limit: runway, climb, obstacles and tyres may "
     "allow less. The performance office decides."
 )
+# Limits that parts warm into again after the discs have cooled, and from how many
+# minutes between two points on it has to be explained.
+REWARMING = (Limit.PLUG, Limit.WHEEL_WELL, Limit.OTHER)
+JUMP_MINUTES = 20
 WITHOUT_SLOTS = "Off-block before slots, curfews and crews."
 
 
@@ -70,6 +76,35 @@ def curve_lines(curve: WeightCurve) -> Iterator[str]:
         weight = kg(point.take_off_weight_kg)
         limit = str(point.binding_limit or NOTHING)
         yield f"{weight:>11}  {when:<11}  {limit:<10}  {mark:<7}  {drawn}".rstrip()
+
+
+def jump_lines(curve: WeightCurve) -> Iterator[str]:
+    """Say where a little weight costs many minutes, and why that is."""
+    clock = curve.day.clock
+    for lighter, heavier in pairwise(curve.points):
+        early, late = (one.earliest_off_block_minute for one in (lighter, heavier))
+        limit = heavier.binding_limit
+        if early is None or late is None or limit not in REWARMING:
+            continue
+        if late - early >= JUMP_MINUTES:
+            yield (
+                f"Between {kg(lighter.take_off_weight_kg)} and "
+                f"{kg(heavier.take_off_weight_kg)} it jumps from {clock.short(early)} "
+                f"to {clock.short(late)}: heat that moves from the discs into the "
+                f"wheel warms it again, so that the heavier one would meet the limit "
+                f"({limit}) early and lose it again. A minute counts once the limit "
+                "holds for good."
+            )
+
+
+def held_headline(count: int) -> str:
+    """How many flights are held, and what the columns say."""
+    flights = "1 flight is" if count == 1 else f"{count} flights are"
+    return (
+        f"{flights} held by the brakes beyond the target off-block (TOBT). At most kg: "
+        "what may leave then with the planned fan; none: no weight helps, the limit "
+        "does not go with weight or the wait for a valid indication is longer."
+    )
 
 
 def relief_text(curve: WeightCurve, relief: Relief) -> str:

@@ -11,18 +11,19 @@ from scheduler.cli.application import main
 from scheduler.day import Day, Turnaround
 from scheduler.errors import DayError
 from scheduler.files import read_scenario
-from scheduler.options import Option
+from scheduler.options import Limit, Option
 from scheduler.plan import FanJob
 from scheduler.readiness import tables_of
 from scheduler.report.tradeoff_json import curve_record, held_record
 from scheduler.report.tradeoff_text import (
     curve_headline,
     curve_lines,
+    jump_lines,
     relief_text,
     weight_text,
 )
 from scheduler.solve import SolveConfig
-from scheduler.tradeoff import Weigher, WeightCurve, weight_curve
+from scheduler.tradeoff import Point, Weigher, WeightCurve, weight_curve
 from scheduler.tradeoff.departures import departing
 
 SCENARIO = Path(__file__).parents[2] / "scenarios" / "small-field"
@@ -300,3 +301,22 @@ def test_command_refuses_what_cannot_be(plan_folder, capsys, words, message):
     """One clear line and code 2."""
     assert main(["tradeoff", str(SCENARIO), "--plan", str(plan_folder), *words]) == 2
     assert message in capsys.readouterr().err
+
+
+def test_jump_by_warming_again_is_explained():
+    """Many minutes for a little weight get a sentence; a stopping limit has none."""
+    light, heavy = (
+        Point(
+            take_off_weight_kg=weight,
+            earliest_off_block_minute=minute,
+            binding_limit=Limit.PLUG,
+        )
+        for weight, minute in ((51_500.0, 870), (52_000.0, 925))
+    )
+    told = list(jump_lines(replace(curve(), points=(light, heavy))))
+    assert len(told) == 1
+    assert "51,500 kg and 52,000 kg it jumps from 14:30 to 15:25" in told[0]
+    stopping = replace(heavy, binding_limit=Limit.STOPPING)
+    near = replace(heavy, earliest_off_block_minute=880)
+    for other in (stopping, near, replace(heavy, earliest_off_block_minute=None)):
+        assert not list(jump_lines(replace(curve(), points=(light, other))))
