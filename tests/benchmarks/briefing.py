@@ -2,8 +2,9 @@
 
 ``python -m tests.benchmarks.briefing --json``
 
-Each is the least of a few runs, since other work on the machine only adds to it, and the
-processor's time is told beside. The brief is of one flight of the demonstration day; the rolls vary every input at once.
+Each is the least of a few runs, since other work on the machine only adds to it; the
+processor's time is told beside. The brief is of one flight of the demonstration day;
+the rolls vary every input at once.
 """
 
 import argparse

@@ -14,8 +14,10 @@ from thermal.accelerate_stop import (
     brake_energy_speed_m_per_s,
 )
 from thermal.errors import ParameterError
+from thermal.friction import AntiSkid, RunwayCondition
 from thermal.rollout import LandingRoll, roll_out
 from thermal.rollout_heat import RolloutHeat
+from thermal.surface import Surface
 from thermal.taxi import TaxiLeg, taxi_heat
 
 
@@ -37,8 +39,20 @@ ROLLS = st.builds(
     reverse_delay_s=within(0, 15),
     reverse_stow_m_per_s=within(0, 60),
     brake_on_delay_s=within(0, 15),
+    spoiler_delay_s=within(0, 15),
+    automatic_off_m_per_s=st.one_of(st.just(0.0), within(0, 150)),
+    pedal_fraction=within(0.02, 0.8),
     exit_distance_m=st.one_of(st.just(np.inf), within(100, 6000)),
     exit_speed_m_per_s=within(2, 40),
+)
+SURFACES = st.builds(
+    Surface,
+    condition=st.sampled_from(list(RunwayCondition)),
+    dry_friction=within(0.1, 0.8),
+    tyre_pressure_pa=within(2e5, 2.5e6),
+    anti_skid=st.sampled_from(list(AntiSkid)),
+    anti_skid_serves=st.booleans(),
+    serviceable_fraction=within(0, 1),
 )
 STOPS = st.builds(
     RejectedTakeOff,
@@ -68,10 +82,12 @@ def check_heat(heat: RolloutHeat) -> None:
 
 
 @settings(max_examples=150, deadline=None)
-@given(roll=ROLLS)
-def test_any_landing_roll_has_balanced_heat(roll: LandingRoll) -> None:
-    """Every roll within the ranges ends, with heat that is balanced."""
-    check_heat(roll_out(FULL, roll))
+@given(roll=ROLLS, surface=st.one_of(st.none(), SURFACES))
+def test_any_landing_roll_has_balanced_heat(
+    roll: LandingRoll, surface: Surface | None
+) -> None:
+    """Every roll within the ranges, on any runway, ends with heat that is balanced."""
+    check_heat(roll_out(FULL, roll, surface))
 
 
 @settings(max_examples=60, deadline=None)
@@ -95,6 +111,8 @@ def test_faster_touchdown_never_cools(roll: LandingRoll, more: float) -> None:
     slow = replace(
         roll,
         brake_on_delay_s=0.0,
+        spoiler_delay_s=0.0,
+        automatic_off_m_per_s=0.0,
         reverse_fraction=0.0,
         exit_distance_m=np.inf,
         touchdown_speed_m_per_s=min(roll.touchdown_speed_m_per_s, 118.0),
