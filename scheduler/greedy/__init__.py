@@ -15,10 +15,10 @@ from typing import TypeAlias
 
 from scheduler.choices import Choices, Cooling, choices_of
 from scheduler.day import Day
-from scheduler.decisions import Decision, Decisions, decision_of
+from scheduler.decisions import Decision, Decisions, Published, decision_of
 from scheduler.greedy.taken import Taken
 from scheduler.options import OptionTable
-from scheduler.plan import PlannedDuty
+from scheduler.plan import PlannedDuty, PlannedTurnaround
 
 _Key: TypeAlias = Callable[[Choices], tuple[int | str, ...]]
 
@@ -51,6 +51,45 @@ def urgent_first_of(day: Day, choices: Sequence[Choices]) -> Decisions:
     return _in_order(
         day, choices, lambda one: (not one.pins, not _urgent(one), *_turn(one))
     )
+
+
+def around_of(day: Day, choices: Sequence[Choices], published: Published) -> Decisions:
+    """Keep what a published plan says as far as it goes, then serve the rest."""
+    taken = Taken.of(day)
+    decided: dict[str, Decision] = {}
+    ordered = sorted(choices, key=lambda one: (not one.pins, *_turn(one)))
+    for one in ordered:
+        row = published.get(one.turnaround.id)
+        kept = None if row is None else _kept(one, row, taken)
+        if kept is not None:
+            decided[one.turnaround.id] = kept
+    for one in ordered:
+        if one.turnaround.id not in decided:
+            decided[one.turnaround.id] = _decide(one, taken)
+    return tuple(decided[one.turnaround.id] for one in choices)
+
+
+def _kept(one: Choices, row: PlannedTurnaround, taken: Taken) -> Decision | None:
+    """Decide as published, if that still goes and keeps the pins."""
+    minute = row.off_block_minute
+    ways = [
+        way
+        for way in one.coolings
+        if way.jobs == row.fan_jobs and way.option.rollout == row.rollout
+    ]
+    if minute not in one.slots or not ways or minute < ways[0].release_minute:
+        return None
+    if not (one.keeps_minute(minute) and one.keeps_option(ways[0].option)):
+        return None
+    duties = taken.earliest_work(one, ways[0])
+    has_room = taken.has_units(ways[0], one) and taken.is_free(
+        one, minute + one.taxi_out_minutes
+    )
+    if not has_room or duties is None or any(it.end_minute > minute for it in duties):
+        return None
+    taken.take(one, ways[0], duties, minute)
+    towed = one.overstays(minute) and _can_tow(one, ways[0], duties)
+    return decision_of(one, ways[0].option, minute, duties, towed=towed)
 
 
 def _in_order(day: Day, choices: Sequence[Choices], key: _Key) -> Decisions:

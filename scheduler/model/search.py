@@ -8,12 +8,14 @@ plan in its time or failed.
 import logging
 import math
 from dataclasses import dataclass
+from pathlib import Path
 
 from ortools.sat.python import cp_model
 
 from scheduler.decisions import Decisions
 from scheduler.model.build import Model
 from scheduler.model.objective import Stage
+from scheduler.model.rescue import keep, kept_if_lost
 
 _BOUND_NOISE = 1e-6
 _SOLVED = (cp_model.OPTIMAL, cp_model.FEASIBLE)
@@ -37,6 +39,7 @@ class Limits:
     effort: float | None
     seed: int
     workers: int
+    rescue: Path | None = None
 
 
 def minimize(
@@ -47,11 +50,14 @@ def minimize(
     model.minimize(stage)
     solver = _solver(limits)
     try:
-        status = solver.solve(model.cp)
+        with kept_if_lost(model.cp, solver, limits.rescue):
+            status = solver.solve(model.cp)
     except (RuntimeError, ValueError, MemoryError) as error:
         _LOG.warning("the solver failed: %s", error)
         return None
     if status not in _SOLVED:
+        if status != cp_model.UNKNOWN:
+            keep(model.cp, solver, limits.rescue)
         return None
     value = round(solver.objective_value)
     bound = math.ceil(solver.best_objective_bound - _BOUND_NOISE)

@@ -5,8 +5,9 @@ lexicographic order, with a lower bound per stage. A stage's bound is valid give
 all stages before it are at their minimum; while one is not proved, later bounds are 0.
 """
 
-from collections.abc import Container, Iterator, Sequence
+from collections.abc import Callable, Container, Iterator, Sequence
 from dataclasses import dataclass
+from pathlib import Path
 from time import perf_counter
 
 from scheduler.choices import Choices
@@ -41,20 +42,29 @@ class Search:
     until: float
     seed: int
     workers: int
+    rescue: Path | None = None
+    better: Callable[[Decisions, Objective], object] | None = None
 
     def improve(self, start: Decisions) -> tuple[Decisions, Objective] | None:
         """Improve a complete start in all stages; None if the solver has no answer."""
         least = sum(one.least_weight for one in self.choices)
-        best, bound = start, least
+        best, bound = self._told(start), least
         first = self._weight(start) if self._value(start)[0] > least else None
         if first is not None:
-            best, bound = first.decisions, max(first.bound, least)
+            best, bound = self._told(first.decisions), max(first.bound, least)
         is_proved = self._value(best)[0] == bound
         rest = self._rest(best, is_least=is_proved and bound == least)
         if rest is None:
             return None if first is None else (best, (bound, 0, 0, 0))
         decisions, (cost, changes, effort) = rest
         return decisions, (bound, *((cost, changes, effort) if is_proved else (0,) * 3))
+
+    def _told(self, best: Decisions) -> Decisions:
+        """Pass a better plan on, with the bound that needs no solver."""
+        if self.better is not None:
+            least = sum(one.least_weight for one in self.choices)
+            self.better(best, (least, 0, 0, 0))
+        return best
 
     def _value(self, decisions: Decisions) -> Objective:
         return objective_of(decisions, self.choices, self.day, self.published)
@@ -125,7 +135,8 @@ class Search:
                     return best
                 part = self._part(model, best, names)
                 found = self._sum_of_all(part, best, left, effort=_PART_EFFORT)
-                best = best if found is None else found[0]
+                if found is not None and found[0] != best:
+                    best = self._told(found[0])
             if self._value(best) == self._value(before):
                 size = size * 3 // 2
         return best
@@ -225,7 +236,11 @@ class Search:
         effort: float | None = None,
     ) -> Answer | None:
         limits = Limits(
-            seconds=seconds, effort=effort, seed=self.seed, workers=self.workers
+            seconds=seconds,
+            effort=effort,
+            seed=self.seed,
+            workers=self.workers,
+            rescue=self.rescue,
         )
         return minimize(model, stage, start, limits)
 
