@@ -157,7 +157,7 @@ def _waits_for(
     minute, option = decision.off_block_minute, decision.option
     target = one.target_off_block_minute
     if minute is None:
-        return _held_for(decision)
+        return WaitsFor.NOTHING if one.cancelled else _held_for(decision)
     if minute == target or is_gone(one) or option.ready_minute is None:
         return WaitsFor.NOTHING
     ready = max(target, option.ready_minute)

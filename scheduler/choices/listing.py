@@ -127,22 +127,28 @@ def _releases(
 def _duties(
     day: Day, turnaround: Turnaround, table: OptionTable
 ) -> tuple[DutyWays, ...]:
-    """Work on the turnaround with all starts that crews and horizon allow."""
+    """List work with all starts that approach, crews and horizon allow."""
     asked = [(duty, False) for duty in turnaround.duties]
     asked += [(duty, duty.task is Task.PLUG_CHECK) for duty in table.duties]
-    last = day.last_minute(turnaround)
+    last, approach = day.last_minute(turnaround), table.approach_minute
     return tuple(
-        DutyWays(duty=duty, starts=_starts(day, duty, last), by_option=by_option)
+        DutyWays(
+            duty=duty,
+            starts=() if approach is None else _starts(day, duty, approach, last),
+            by_option=by_option,
+        )
         for duty, by_option in asked
     )
 
 
-def _starts(day: Day, duty: Duty, last: int) -> tuple[tuple[str | None, int], ...]:
+def _starts(
+    day: Day, duty: Duty, approach: int, last: int
+) -> tuple[tuple[str | None, int], ...]:
     """List starts by the minute for the first hour, then every five."""
     crews = [crew for crew in day.station.crews if duty.task in crew.tasks]
-    earliest = max(duty.earliest_minute, day.now_minute or 0)
+    earliest = max(duty.earliest_minute, approach, day.now_minute or 0)
     if not crews:
-        return ((None, duty.earliest_minute),)
+        return ((None, earliest),)
     fine = range(earliest, earliest + _FINE_MINUTES)
     coarse = range(earliest + _FINE_MINUTES, last + 1, _COARSE_STEP)
     return tuple(

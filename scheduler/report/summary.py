@@ -1,6 +1,7 @@
 """What stands below the day table: how good the plan is, in words and numbers."""
 
 from scheduler.clock import Clock
+from scheduler.options import Limit
 from scheduler.plan import Plan, PlannedTurnaround, Relaxation, WaitsFor
 from scheduler.report.words import clock_of, departure_order, time_text
 
@@ -61,11 +62,18 @@ def _broken_lines(plan: Plan) -> list[str]:
 
 def _broken_text(rule: Relaxation, row: PlannedTurnaround, clock: Clock) -> str:
     take_off = time_text(clock, row.take_off_minute)
+    off_block = time_text(clock, row.off_block_minute)
+    held = row.off_block_minute is None
     return {
         Relaxation.CTOT: f"needs a new slot, take-off {take_off} is after its CTOT",
-        Relaxation.CURFEW: "is held, nothing is left before the curfew",
+        Relaxation.CURFEW: "is held, nothing is left before the curfew"
+        if held
+        else f"breaks the curfew, off-block {off_block}",
         Relaxation.STAND: f"is still on stand {row.stand} when the next one arrives",
         Relaxation.HELD: _held_text(row, clock),
+        Relaxation.CREW: f"take-off {take_off} is after its crew's duty limit",
+        Relaxation.ROTATION: "comes back too late for its tail's next turnaround",
+        Relaxation.PIN: "does not keep what is pinned for it",
     }[rule]
 
 
@@ -91,4 +99,7 @@ def _no_off_block_text(row: PlannedTurnaround) -> str:
     text = "is held, no off-block was found from which on its brakes keep the "
     text += f"{limit} limit"
     unknown = heat.most_valuable_input if heat else None
+    assumed = heat.assumed if heat else ()
+    if limit is Limit.STOPPING and any("take-off weight" in it for it in assumed):
+        return f"{text}; give the take-off weight (take_off_weight_kg)"
     return f"{text}; what counts most is not known: {unknown}" if unknown else text
