@@ -12,6 +12,7 @@ from scheduler.errors import ScenarioError
 from scheduler.events import brakes, departures, movements, station_facts
 from scheduler.events.entry import Entry, Event
 from scheduler.events.state import Contradiction, State, begin
+from scheduler.events.whole_entry import is_whole
 
 _HANDLERS: Mapping[Event, Callable[[State, Entry], None]] = {
     Event.LANDED: movements.landed,
@@ -67,7 +68,8 @@ def replay(day: Day, events: Sequence[Entry]) -> State:
     """Go through the entries; those that cannot be are in ``faults`` and left out."""
     state = begin(day)
     for entry in _that_count(state, events):
-        _HANDLERS[entry.event](state, entry)
+        if is_whole(state, entry):
+            _HANDLERS[entry.event](state, entry)
     return state
 
 

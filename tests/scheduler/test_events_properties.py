@@ -11,7 +11,7 @@ from scheduler.cli import log as log_command
 from scheduler.cli.application import main
 from scheduler.day import Basis, Found, Pinned
 from scheduler.errors import ScenarioError
-from scheduler.events import Entry, Event, apply_events, replay, state_day
+from scheduler.events import Entry, Event, apply_events, replay, said, state_day, title
 from scheduler.files import read_scenario
 from tests.scheduler.logged_day import planned
 from tests.scheduler.scenario_folder import write_folder
@@ -105,6 +105,21 @@ def test_refused_entries_change_nothing(log: tuple[Entry, ...]) -> None:
     refused = {fault.entry.line for fault in state.faults}
     kept = tuple(entry for entry in log if entry.line not in refused)
     assert apply_events(planned(), kept) == state_day(state)
+
+
+@settings(max_examples=60, deadline=None)
+@given(LOGS)
+def test_every_accepted_entry_is_read_back(log: tuple[Entry, ...]) -> None:
+    """An entry that can be is one or two sentences, whatever came before it."""
+    kept: tuple[Entry, ...] = ()
+    for one in log:
+        before, after = replay(planned(), kept), replay(planned(), (*kept, one))
+        if after.faults:
+            continue
+        kept = (*kept, one)
+        if one.event is not Event.UNDO:
+            assert said(one, before, after).endswith(".")
+            assert one.event.value in title(one, after)
 
 
 @settings(max_examples=300, deadline=None)

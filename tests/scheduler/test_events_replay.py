@@ -455,6 +455,26 @@ CONTRADICTIONS = {
         [("runway-open", "", "09:00", {"runway": "24"})],
         "time_utc: expected a time at which 24 is closed, got 09:00",
     ),
+    "a turnaround that is not there": (
+        [("in-block", "A3", "09:08")],
+        "turnaround: expected one of A1, A2, got A3",
+    ),
+    "no time": (
+        [("in-block", "A1", "")],
+        "time_utc: expected a value, got nothing",
+    ),
+    "a finding nowhere": (
+        [("finding", "A1", "09:20", {"found": Found.NO_FINDING})],
+        "position: expected a value beside a finding, got nothing",
+    ),
+    "a position of another tail": (
+        [("plug-check", "A1", "09:20", {"position": "L1"})],
+        "position: expected one of 1, 2, 3, 4, got L1",
+    ),
+    "a stand that is not there": (
+        [("stand", "A1", "", {"stand": "9"})],
+        "stand: expected one of 1, 2, got 9",
+    ),
     "wear pin without a length": (
         [("finding", "A1", "09:20", {"position": "1", "found": Found.WEAR_PIN})],
         "wear_pin_mm: expected a length with wear-pin, got nothing",
