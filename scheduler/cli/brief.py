@@ -94,7 +94,8 @@ def _tell(brief: Brief, *, every: bool) -> None:
     write_wrapped(text.brief_headline(brief))
     write_wrapped(text.STOPPING_FIRST)
     write_line("")
-    output().print(text.option_table(brief, every=every))
+    terminal = output()
+    terminal.print(text.option_table(brief, every=every, width=terminal.width))
     hidden = sum(one.available for one in brief.options[1:]) - text.SHOWN
     if hidden > 0 and not every:
         write_line(f"{hidden} more options that are ready later: --all")

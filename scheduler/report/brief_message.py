@@ -60,7 +60,8 @@ def _how(option: RolloutOption) -> str:
     if option.touchdown_m is not None:
         parts.append(f"TOUCHDOWN AT {option.touchdown_m:.0f} M")
     if option.deceleration_m_per_s2 is not None:
-        parts.append("HELD TO THE EXIT" if off is None else f"UNTIL {off:g} KT")
+        held = "HELD TO THE EXIT" if off is None else f"UNTIL {off:g} KT"
+        parts.append(f"BRAKING {held}")
     return ", ".join(parts)
 
 

@@ -15,6 +15,8 @@ from scheduler.report.bars import bar
 from scheduler.report.words import NOTHING, percent_text, time_text
 
 SHOWN = 10
+# From so many columns on who must agree has a column of its own.
+WIDE = 110
 STOPPING_FIRST = (
     "Stopping comes first: these are options that stop with the margin, and no reason "
     "to brake less than needed."
@@ -53,21 +55,34 @@ def _won_text(won: int) -> str:
     return f", {abs(won)} min {'earlier' if won < 0 else 'later'} than planned"
 
 
-def option_table(brief: Brief, *, every: bool) -> Table:
-    """Lay out the options that are available, as planned first, then by brake-ready."""
+def option_table(brief: Brief, *, every: bool, width: int = WIDE) -> Table:
+    """Lay out the options that are available, as planned first, then by brake-ready.
+
+    On a narrow terminal who must agree stands behind the option, and plug risk is a
+    number without its word.
+    """
+    narrow = width < WIDE
     table = Table(box=box.SIMPLE_HEAD, padding=(0, 1, 0, 0), pad_edge=False)
     table.title = Text(_runway_text(brief))
     for header in ("No.", "Heat\nMJ", "Stack\n°C"):
-        table.add_column(header, justify="right")
+        table.add_column(header, justify="right", no_wrap=True)
     for header in ("Plug\nrisk", "Brake-\nready", "with\na fan"):
-        table.add_column(header)
-    for header in ("Against\nplanned", "Runway\ns", "Stop\nmargin m"):
-        table.add_column(header, justify="right")
-    table.add_column("Option")
-    table.add_column("Agree with")
+        table.add_column(header, no_wrap=True)
+    for header in ("Won,\nmin", "Run-\nway s", "Mar-\ngin m"):
+        table.add_column(header, justify="right", no_wrap=True)
+    table.add_column("Option", min_width=18)
+    if not narrow:
+        table.add_column("Agree with")
     for one in shown_options(brief, every=every):
         style = "bold" if one.number == brief.chosen else None
-        table.add_row(*(Text(cell) for cell in _cells(brief, one)), style=style)
+        *cells, label, agree = _cells(brief, one)
+        if narrow:
+            risk = one.plug_release_probability
+            cells[3] = NOTHING if risk is None else percent_text(risk)
+            last = [label if agree == NOTHING else f"{label} (agree: {agree})"]
+        else:
+            last = [label, agree]
+        table.add_row(*(Text(cell) for cell in (*cells, *last)), style=style)
     return table
 
 
@@ -104,7 +119,7 @@ def _cells(brief: Brief, one: RolloutOption) -> tuple[str, ...]:
         NOTHING if release is None else _risk(release),
         time_text(clock, one.brake_ready_minute),
         time_text(clock, one.brake_ready_fan_minute),
-        f"{won:+d} min" if one.number and won is not None else NOTHING,
+        f"{-won:+d}" if one.number and won is not None else NOTHING,
         f"{one.runway_seconds:.0f}",
         f"{one.stop_margin_m:.0f}",
         label if one.available else f"{label} (not available)",

@@ -22,6 +22,7 @@ OTHER_LIMITS = (
 # Limits that parts warm into again after the discs have cooled, and from how many
 # minutes between two points on it has to be explained.
 REWARMING = (Limit.PLUG, Limit.WHEEL_WELL, Limit.OTHER)
+COOLING = (Limit.STOPPING, *REWARMING)
 JUMP_MINUTES = 20
 WITHOUT_SLOTS = "Off-block before slots, curfews and crews."
 
@@ -83,18 +84,34 @@ def jump_lines(curve: WeightCurve) -> Iterator[str]:
     clock = curve.day.clock
     for lighter, heavier in pairwise(curve.points):
         early, late = (one.earliest_off_block_minute for one in (lighter, heavier))
-        limit = heavier.binding_limit
-        if early is None or late is None or limit not in REWARMING:
+        why = _why_jump(curve, heavier)
+        if early is None or late is None or why is None:
             continue
         if late - early >= JUMP_MINUTES:
             yield (
                 f"Between {kg(lighter.take_off_weight_kg)} and "
                 f"{kg(heavier.take_off_weight_kg)} it jumps from {clock.short(early)} "
-                f"to {clock.short(late)}: heat that moves from the discs into the "
-                f"wheel warms it again, so that the heavier one would meet the limit "
-                f"({limit}) early and lose it again. A minute counts once the limit "
-                "holds for good."
+                f"to {clock.short(late)}: {why}"
             )
+
+
+def _why_jump(curve: WeightCurve, heavier: Point) -> str | None:
+    """Say what makes the heavier one wait so long; None where nothing is known."""
+    job, limit = curve.fan_job, heavier.binding_limit
+    minute = heavier.earliest_off_block_minute
+    if job is not None and limit in COOLING and minute and minute > job.end_minute:
+        return (
+            f"the planned fan ends at {curve.day.clock.short(job.end_minute)}, then "
+            "heat from the hub and the wheel warms the discs again, and the rest cools "
+            f"in still air ({limit}). A longer fan job may win these minutes."
+        )
+    if limit in REWARMING:
+        return (
+            "heat that moves from the discs into the wheel warms it again, so that the "
+            f"heavier one would meet the limit ({limit}) early and lose it again. A "
+            "minute counts once the limit holds for good."
+        )
+    return None
 
 
 def held_headline(count: int) -> str:

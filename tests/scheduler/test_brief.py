@@ -3,11 +3,13 @@
 import json
 from dataclasses import replace
 from functools import cache
+from io import StringIO
 from itertools import pairwise
 from pathlib import Path
 
 import numpy as np
 import pytest
+from rich.console import Console
 
 from scheduler.brief import Brief, compose
 from scheduler.brief.heat import option_heats, rank_above
@@ -29,7 +31,12 @@ from scheduler.readiness.stand import stand_heat
 from scheduler.report.bars import bar
 from scheduler.report.brief_json import brief_record
 from scheduler.report.brief_message import LONGEST, brief_message
-from scheduler.report.brief_text import brief_headline, not_available, shown_options
+from scheduler.report.brief_text import (
+    brief_headline,
+    not_available,
+    option_table,
+    shown_options,
+)
 from scheduler.solve import SolveConfig
 from thermal.friction import RunwayCondition
 from thermal.units import celsius
@@ -387,3 +394,15 @@ def test_bars_are_in_proportion():
     assert len(bar(10.0, 10.0)) == 2 * len(bar(5.0, 10.0)) == 30
     assert bar(0.0, 10.0) == bar(-3.0, 10.0) == ""
     assert len(bar(0.01, 10.0)) == 1
+
+
+@pytest.mark.parametrize("width", [80, 120])
+def test_table_fits_the_terminal(width):
+    """Nothing is cut: labels and who must agree are whole words at any width."""
+    console = Console(width=width, file=StringIO(), force_terminal=False)
+    console.print(option_table(brief(), every=True, width=width))
+    text = console.file.getvalue()
+    assert "…" not in text
+    assert max(map(len, text.splitlines())) <= width
+    words = set(text.split())
+    assert {"reverse,", "control,", "m/s²"} <= {word.strip("()") for word in words}

@@ -320,3 +320,6 @@ def test_jump_by_warming_again_is_explained():
     near = replace(heavy, earliest_off_block_minute=880)
     for other in (stopping, near, replace(heavy, earliest_off_block_minute=None)):
         assert not list(jump_lines(replace(curve(), points=(light, other))))
+    job = FanJob(fan_type="cart", units=1, start_minute=820, end_minute=861)
+    fanned = replace(curve(), points=(light, stopping), fan_job=job)
+    assert "the planned fan ends at 14:21" in next(jump_lines(fanned))
