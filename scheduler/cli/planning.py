@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import sys
 from argparse import ArgumentParser, ArgumentTypeError, Namespace
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -14,10 +15,12 @@ if TYPE_CHECKING:
 
     from scheduler.day import Day
     from scheduler.plan import Plan
+    from scheduler.solve import SolveResult
+    from scheduler.solve.config import Tables
 
 PLAN_NAME = "plan.json"
 CSV_NAMES = ("turnarounds.csv", "fan_jobs.csv", "duties.csv", "actions.csv")
-OUTPUT_NAMES = (PLAN_NAME, *CSV_NAMES)
+OUTPUT_NAMES = (PLAN_NAME, *CSV_NAMES, "tables.json")
 SCENARIO_NAMES = ("station.toml", "fleet.toml")
 
 
@@ -68,8 +71,9 @@ def _run(given: Namespace) -> int:
     with progress(quiet=given.json) as step:
         step("Reading the scenario")
         day = _read(given.scenario)
-        plan = _plan(day, given, step)
-    _write(plan, day, folder)
+        result = _plan(day, given, folder, step)
+    plan = result.plan
+    write_plan_files(plan, day, folder, result.tables)
     _tell(plan, day, folder, as_json=given.json)
     return EXIT_GOOD if plan.status.is_ok else EXIT_BROKEN
 
@@ -95,16 +99,35 @@ def _read(scenario: Path) -> Day:
     return read_scenario(scenario)
 
 
-def _plan(day: Day, given: Namespace, step: Callable[[str], None]) -> Plan:
+def _plan(
+    day: Day, given: Namespace, folder: Path, step: Callable[[str], None]
+) -> SolveResult:
     """Plan the day; the check sees the plan as people will, with its actions."""
     from scheduler.solve import SolveConfig, plan_day
 
-    config = SolveConfig(seconds=given.seconds, seed=given.seed)
-    result = plan_day(day, config, finish=lambda plan: _complete(plan, day), tell=step)
-    return result.plan
+    config = SolveConfig(
+        seconds=given.seconds, seed=given.seed, apart=True, rescue=folder / "rescue"
+    )
+    return plan_day(
+        day,
+        config,
+        finish=lambda plan: complete(plan, day),
+        tell=step,
+        show=None if given.json else _show_first,
+    )
 
 
-def _complete(plan: Plan, day: Day) -> Plan:
+def _show_first(plan: Plan) -> None:
+    """Say on standard error that there is a plan, and how good it is."""
+    from scheduler.report.summary import day_text
+
+    sys.stderr.write(
+        f"First plan, every rule checked: {day_text(plan)} Looking for a better one; "
+        "Ctrl-C takes the best so far.\n"
+    )
+
+
+def complete(plan: Plan, day: Day) -> Plan:
     """Add what people have to do and to bear in mind."""
     from dataclasses import replace
 
@@ -113,13 +136,23 @@ def _complete(plan: Plan, day: Day) -> Plan:
     return replace(plan, actions=actions(plan, day), cautions=CAUTIONS)
 
 
-def _write(plan: Plan, day: Day, folder: Path) -> None:
+def write_plan_files(plan: Plan, day: Day, folder: Path, tables: Tables) -> None:
     """Write all files, the plan itself last."""
     from scheduler.files.plan_file import write_plan
+    from scheduler.files.tables_file import TABLES_NAME, write_tables
+    from scheduler.readiness.fingerprint import fingerprint
     from scheduler.report import write_csv_files
 
     folder.mkdir(parents=True, exist_ok=True)
     write_csv_files(plan, folder)
+    seed, count = plan.seed, plan.sample_count
+    known = {table.turnaround_id for table, _ in tables}
+    digests = {
+        one.id: fingerprint(day, one, seed=seed, sample_count=count)
+        for one in day.turnarounds
+        if one.id in known
+    }
+    write_tables(folder / TABLES_NAME, (table for table, _ in tables), digests)
     write_plan(plan, day.clock, folder / PLAN_NAME)
 
 

@@ -14,6 +14,7 @@ from scheduler.errors import SchedulerError
 
 MODULES = (
     "planning",
+    "replanning",
     "single",
     "brief",
     "tradeoff",

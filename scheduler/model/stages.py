@@ -29,6 +29,8 @@ _SHARE_OF_SMALL_DAY = 0.5
 _SMALLEST_PART = 16
 _LARGEST_PART = 40
 _PART_EFFORT = 1.5
+_MEND_EFFORT = 0.5
+_NEIGHBOURS = 12
 _Bound = tuple[int, ...]
 
 
@@ -58,6 +60,31 @@ class Search:
             return None if first is None else (best, (bound, 0, 0, 0))
         decisions, (cost, changes, effort) = rest
         return decisions, (bound, *((cost, changes, effort) if is_proved else (0,) * 3))
+
+    def mend(
+        self, start: Decisions, touched: frozenset[str]
+    ) -> tuple[Decisions, Objective]:
+        """Decide again only what is touched and what competes with it."""
+        names = touched_and_near(self.choices, start, touched, self.published)
+        choices = []
+        for one, decision in zip(self.choices, start, strict=True):
+            row = self.published.get(one.turnaround.id)
+            if one.slots and one.turnaround.id not in names:
+                choices.append(fixed(one, decision))
+            else:
+                choices.append(without_dominated(one, row.fan_jobs if row else ()))
+        model = build(self.day, choices, self.published, may_hold=True)
+        least = sum(one.least_weight for one in self.choices)
+        bound = (least, 0, 0, 0)
+        sum_of_all = folded(model.stages)
+        if sum_of_all is None:
+            return start, bound
+        found = self._minimize(
+            model, sum_of_all, start, self._seconds_left(), _MEND_EFFORT
+        )
+        if found is None or self._value(found.decisions) > self._value(start):
+            return start, bound
+        return found.decisions, bound
 
     def _told(self, best: Decisions) -> Decisions:
         """Pass a better plan on, with the bound that needs no solver."""
@@ -246,6 +273,32 @@ class Search:
 
     def _seconds_left(self) -> float:
         return max(self.until - perf_counter(), 0.0)
+
+
+def touched_and_near(
+    choices: Sequence[Choices],
+    start: Decisions,
+    touched: frozenset[str],
+    published: Published,
+) -> frozenset[str]:
+    """Names of what is touched or moved, and of so many that are nearest in time."""
+    moved = set(touched)
+    for decision in start:
+        row = published.get(decision.turnaround_id)
+        if row is None or decision.changes(row):
+            moved.add(decision.turnaround_id)
+    times = {
+        one.turnaround.id: one.turnaround.target_off_block_minute for one in choices
+    }
+    centre = [times[name] for name in moved if name in times]
+    if not centre:
+        return frozenset(moved)
+    near = sorted(
+        (min(abs(times[one.turnaround.id] - at) for at in centre), one.turnaround.id)
+        for one in choices
+        if one.slots and one.turnaround.id not in moved
+    )
+    return frozenset(moved) | {name for _, name in near[:_NEIGHBOURS]}
 
 
 def stretches(departures: Sequence[Choices], size: int) -> Iterator[frozenset[str]]:

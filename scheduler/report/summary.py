@@ -18,7 +18,7 @@ def summary_lines(plan: Plan) -> tuple[str, ...]:
     proof = plan.proof
     return (
         f"Plan {plan.status}: {plan.status.sentence}.",
-        _day_text(plan),
+        day_text(plan),
         *_broken_lines(plan),
         f"Objective, first counts most: {_objective_text(proof.objective)}.",
         f"Gap {_gap_text(proof.gap)} after {proof.seconds:.1f} s with {proof.solver}.",
@@ -28,7 +28,7 @@ def summary_lines(plan: Plan) -> tuple[str, ...]:
     )
 
 
-def _day_text(plan: Plan) -> str:
+def day_text(plan: Plan) -> str:
     """How many leave, how many of them late and by how much, how many are held."""
     delays = [row.delay_minutes for row in plan.turnarounds]
     known = [delay for delay in delays if delay is not None]

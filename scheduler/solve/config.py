@@ -25,7 +25,9 @@ class SolveConfig:
 
     ``apart`` searches in a process of its own, so that neither a crash of the solver
     nor an interrupt loses the best plan so far. ``rescue`` is a folder for model, hint
-    and log of a search that failed.
+    parameters of a search that failed. Where ``touched`` is given, only those
+    turnarounds and what they compete with are decided again, the rest stays as
+    published, and the second integration follows only what changed.
     """
 
     seconds: float = 20.0
@@ -34,6 +36,7 @@ class SolveConfig:
     sample_count: int = 512
     apart: bool = False
     rescue: Path | None = None
+    touched: frozenset[str] | None = None
 
     def __post_init__(self) -> None:
         """Refuse times and counts that cannot be."""

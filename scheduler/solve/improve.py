@@ -77,7 +77,8 @@ def improve(
         rescue=config.rescue,
         better=better,
     )
-    found = search.improve(start)
+    touched = config.touched
+    found = search.improve(start) if touched is None else search.mend(start, touched)
     if found is None:
         return outcome_of(day, choices, rows, start, None, started)
     return outcome_of(day, choices, rows, found[0], found[1], started)

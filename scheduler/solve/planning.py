@@ -49,6 +49,7 @@ def plan_day(
     tables: Tables | None = None,
     finish: Finish | None = None,
     tell: Tell | None = None,
+    show: Callable[[Plan], object] | None = None,
 ) -> SolveResult:
     """Plan a day: heat, decisions, plan, check.
 
@@ -67,6 +68,9 @@ def plan_day(
         Adds actions and cautions; the finished plan is then checked with them.
     tell : callable, optional
         Is told in words what is being computed, for whoever waits.
+    show : callable, optional
+        Is given the first-come plan, checked by every rule but the second integration
+        of the heat, before the search begins.
 
     Returns
     -------
@@ -93,6 +97,8 @@ def plan_day(
         with_heat=tables is None or any(one is not None for _, one in heat),
     )
     option_tables = [table for table, _ in heat]
+    if show is not None:
+        desk.show_first(option_tables, show)
     search = improve_apart if config.apart else improve
     plan, rejected = desk.verified(option_tables, search)
     if plan is not None:
@@ -142,6 +148,16 @@ class Desk:
             notes = (*notes, _LATER.format(", ".join(sorted(hot)), LATER_MINUTES))
         return None, rejected
 
+    def show_first(
+        self, tables: list[OptionTable], show: Callable[[Plan], object]
+    ) -> None:
+        """Show the first-come plan if it passes every rule."""
+        from scheduler.verify import check_decisions
+
+        plan = self.told(tables, first_come(self.day, tables, self.published), ())
+        if not check_decisions(self.day, plan, self.published, with_heat=False):
+            show(plan)
+
     def told(
         self, tables: list[OptionTable], found: Outcome, notes: tuple[str, ...]
     ) -> Plan:
@@ -169,7 +185,28 @@ class Desk:
         from scheduler.verify import check, check_decisions
 
         rules = check_decisions if self.finish is None else check
-        return rules(self.day, plan, self.published, with_heat=self.with_heat)
+        return rules(
+            self.day,
+            plan,
+            self.published,
+            with_heat=self.with_heat,
+            heat_of=self._changed(plan),
+        )
+
+    def _changed(self, plan: Plan) -> frozenset[str] | None:
+        """Turnarounds to integrate again: all, or those that are not as published."""
+        touched = self.config.touched
+        if touched is None or self.published is None:
+            return None
+        before = {row.id: row for row in self.published.turnarounds}
+        return touched | {
+            row.id
+            for row in plan.turnarounds
+            if row.id not in before
+            or row.off_block_minute != before[row.id].off_block_minute
+            or row.fan_jobs != before[row.id].fan_jobs
+            or row.rollout != before[row.id].rollout
+        }
 
 
 def _first_come(

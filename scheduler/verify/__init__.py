@@ -6,6 +6,8 @@ loops over all pairs instead of rows and bounds. Nothing of the plan is taken on
 trust: take-offs, delays, relaxations and the objective are computed again.
 """
 
+from collections.abc import Collection
+
 from scheduler.day import Day
 from scheduler.plan import Plan
 from scheduler.verify.claims import claim_violations
@@ -30,7 +32,12 @@ __all__ = ["Code", "Violation", "check", "check_decisions"]
 
 
 def check(
-    day: Day, plan: Plan, published: Plan | None = None, *, with_heat: bool = True
+    day: Day,
+    plan: Plan,
+    published: Plan | None = None,
+    *,
+    with_heat: bool = True,
+    heat_of: Collection[str] | None = None,
 ) -> tuple[Violation, ...]:
     """Find everything that is wrong with a finished plan.
 
@@ -46,6 +53,8 @@ def check(
     with_heat : bool
         Integrate the heat again. Only a plan whose minutes did not come from the heat
         of this day can do without.
+    heat_of : collection of str, optional
+        Integrate the heat of these turnarounds only, all of them if not given.
 
     Returns
     -------
@@ -56,24 +65,34 @@ def check(
     unreadable = number_violations(plan)
     if unreadable:
         return unreadable
-    found = _decisions(day, plan, published, with_heat=with_heat)
+    found = _decisions(day, plan, published, with_heat=with_heat, heat_of=heat_of)
     return (*found, *output_violations(day, plan))
 
 
 def check_decisions(
-    day: Day, plan: Plan, published: Plan | None = None, *, with_heat: bool = True
+    day: Day,
+    plan: Plan,
+    published: Plan | None = None,
+    *,
+    with_heat: bool = True,
+    heat_of: Collection[str] | None = None,
 ) -> tuple[Violation, ...]:
     """Find what is wrong with the decisions, before actions and cautions are added.
 
     Parameters and result are those of `check`.
     """
     return number_violations(plan) or _decisions(
-        day, plan, published, with_heat=with_heat
+        day, plan, published, with_heat=with_heat, heat_of=heat_of
     )
 
 
 def _decisions(
-    day: Day, plan: Plan, published: Plan | None, *, with_heat: bool
+    day: Day,
+    plan: Plan,
+    published: Plan | None,
+    *,
+    with_heat: bool,
+    heat_of: Collection[str] | None,
 ) -> tuple[Violation, ...]:
     matches, mismatched = match_rows(day, plan)
     return (
@@ -91,5 +110,5 @@ def _decisions(
         *claim_violations(day, plan, matches),
         *figure_violations(matches),
         *proof_violations(day, plan, matches, published),
-        *(heat_violations(day, plan) if with_heat else ()),
+        *(heat_violations(day, plan, heat_of) if with_heat else ()),
     )

@@ -6,7 +6,7 @@ fan jobs and the off-block of the plan, and all departure limits are looked at a
 Every departure is looked at, however late: limits are not monotone.
 """
 
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 from dataclasses import dataclass
 
 from scheduler.cases import Case, build_case
@@ -24,7 +24,9 @@ MOST_SAMPLES = 1 << 16
 _LOOKED_AT = 6
 
 
-def heat_violations(day: Day, plan: Plan) -> tuple[Violation, ...]:
+def heat_violations(
+    day: Day, plan: Plan, only: Collection[str] | None = None
+) -> tuple[Violation, ...]:
     """Find departures whose brakes do not keep their limits by a second integration.
 
     The draw that set brake-ready of the chosen way to cool (``binding_position``,
@@ -40,6 +42,8 @@ def heat_violations(day: Day, plan: Plan) -> tuple[Violation, ...]:
         What was given.
     plan : Plan
         What was decided.
+    only : collection of str, optional
+        Look at these turnarounds only.
 
     Returns
     -------
@@ -47,7 +51,11 @@ def heat_violations(day: Day, plan: Plan) -> tuple[Violation, ...]:
         Violations of code ``HEAT``, also for a departure without a heat summary.
     """
     matches, _ = match_rows(day, plan)
-    planned = [match for match in matches if match.is_planned]
+    planned = [
+        match
+        for match in matches
+        if match.is_planned and (only is None or match.row.id in only)
+    ]
     if not planned:
         return ()
     return tuple(

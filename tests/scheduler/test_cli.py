@@ -27,7 +27,7 @@ from tests.sample_day import CLOCK, DAY, PLAN
 ROOT = Path(__file__).parents[2]
 OPTIMAL = replace(PLAN, status=Status.OPTIMAL)
 TABLES = ["turnarounds.csv", "fan_jobs.csv", "duties.csv", "actions.csv"]
-NAMES = ["plan.json", *TABLES]
+NAMES = ["plan.json", *TABLES, "tables.json"]
 HEAVY = ("pandas", "scipy", "ortools", "numpy", "pydantic", "jinja2", "thermal")
 
 
@@ -39,12 +39,12 @@ def planner(monkeypatch: pytest.MonkeyPatch) -> Callable[[Plan], list[Namespace]
         calls: list[Namespace] = []
 
         def solve(
-            day: object, config: Namespace, *, finish: Any, tell: Any
+            day: object, config: Namespace, *, finish: Any, tell: Any, show: Any
         ) -> SimpleNamespace:
             assert day is DAY
             tell("Looking")
             calls.append(config)
-            return SimpleNamespace(plan=finish(plan))
+            return SimpleNamespace(plan=finish(plan), tables=())
 
         stub = ModuleType("scheduler.solve")
         stub.__dict__.update(SolveConfig=Namespace, plan_day=solve)

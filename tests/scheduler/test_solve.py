@@ -127,7 +127,7 @@ def test_a_rejected_plan_is_replaced_and_told(monkeypatch: pytest.MonkeyPatch):
     )
 
     def once(
-        day: Day, plan: Plan, published: Plan | None = None, *, with_heat: bool = True
+        day: Day, plan: Plan, published: Plan | None = None, **_: object
     ) -> tuple[object, ...]:
         is_solved = plan.proof.solver.startswith("CP-SAT")
         return (fault,) if is_solved else real(day, plan, published, with_heat=False)

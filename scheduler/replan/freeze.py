@@ -1,0 +1,54 @@
+"""What cannot move any more: the past, jobs that have begun, and the next minutes.
+
+Enters: a day with its minute now, the published plan. Leaves: the day with pins. A pin
+yields to the heat: where a limit breaks, the plan says which pin it does not keep.
+"""
+
+from collections.abc import Iterator
+from dataclasses import replace
+
+from scheduler.day import Day, Pin, Pinned, Turnaround
+from scheduler.plan import Plan, PlannedTurnaround
+from scheduler.windows import is_gone
+
+FROZEN = "inside the frozen minutes"
+BEGUN = "has begun"
+
+
+def frozen_day(day: Day, published: Plan) -> Day:
+    """Pin what the published plan has begun or does within the frozen minutes."""
+    now = day.now_minute
+    if now is None:
+        return day
+    rows = {row.id: row for row in published.turnarounds}
+    pinned = {(pin.turnaround_id, pin.kind) for pin in day.pins}
+    more = [
+        pin
+        for one in day.turnarounds
+        if one.id in rows and not (is_gone(one) or one.cancelled)
+        for pin in _pins(day, one, rows[one.id], now)
+        if (pin.turnaround_id, pin.kind) not in pinned
+    ]
+    return replace(day, pins=(*day.pins, *more))
+
+
+def _pins(day: Day, one: Turnaround, row: PlannedTurnaround, now: int) -> Iterator[Pin]:
+    off_block = row.off_block_minute
+    if off_block is not None and now <= off_block < now + day.station.freeze_minutes:
+        yield Pin(
+            turnaround_id=one.id,
+            kind=Pinned.OFF_BLOCK,
+            minute=off_block,
+            reason=FROZEN,
+        )
+    for job in row.fan_jobs:
+        if job.start_minute - day.fan(job.fan_type).setup_minutes < now:
+            yield Pin(
+                turnaround_id=one.id,
+                kind=Pinned.FAN,
+                fan=job.fan_type,
+                units=job.units,
+                start_minute=job.start_minute,
+                end_minute=job.end_minute if job.end_minute <= now else None,
+                reason=BEGUN,
+            )
