@@ -59,7 +59,7 @@ def compose(
     )
     landed = work.land([planned_rollout(turnaround), *other_rollouts(day, turnaround)])
     hot = [one for k, one in enumerate(landed) if k == 0 or is_offered(one)]
-    priced = Around.of(work, landed, coolest(work, hot, landed)).changed
+    priced = work.priced(coolest(work, hot))
     rungs = Rungs.of(day, [one.other.case for one in (*hot, *priced)], work.above)
     # What is ready first can be guessed well: then one batch does for all.
     base = likely(rungs, landed, hot, turnaround)

@@ -50,6 +50,10 @@ class Work:
         nothing = Verdict(stop_margin_m=float("-inf"), reason="a change to be priced")
         return Landed(rollout=rollout, other=self.otherwise(rollout), verdict=nothing)
 
+    def priced(self, base: Landed) -> list[Landed]:
+        """Land in a way with one change each."""
+        return [self.unjudged(one) for one in changes_of(self.day, base.rollout)]
+
     def otherwise(self, rollout: Rollout) -> OtherLanding:
         """Land in one way."""
         return land_otherwise(
@@ -82,7 +86,7 @@ class Around:
         return cls(
             base=landed[base],
             more=work.land(dropped_later(rollout) if base else ()),
-            changed=[work.unjudged(one) for one in changes_of(work.day, rollout)],
+            changed=work.priced(landed[base]),
         )
 
     @property
@@ -101,9 +105,9 @@ def is_offered(landed: Landed) -> bool:
     return landed.verdict.reason is None
 
 
-def coolest(work: Work, hot: list[Landed], landed: list[Landed]) -> int:
-    """Find the number of the landing with the least heat among some."""
-    return landed.index(min(hot, key=work.heat_mj))
+def coolest(work: Work, hot: list[Landed]) -> Landed:
+    """Find the landing with the least heat among some."""
+    return min(hot, key=work.heat_mj)
 
 
 def likely(
