@@ -89,7 +89,7 @@ def test_plan_writes_its_files_and_prints_the_day(
     assert "lake-bend, 2026-07-14, all times UTC" in printed.out
     assert f"Written to {out}" in printed.out
     assert printed.err == ""
-    assert calls == [Namespace(seconds=3.0, seed=9)]
+    assert calls == [Namespace(seconds=3.0, seed=9, apart=True, rescue=out / "rescue")]
 
 
 def test_a_written_plan_carries_cautions_and_actions(
