@@ -114,6 +114,13 @@ class Day:
             return runway.spacing_minutes
         return max(runway.spacing_minutes, table.minutes(first, second))
 
+    def move_minutes(self) -> dict[tuple[str, str], int]:
+        """Minutes of a fan between zones, the same both ways unless both are given."""
+        moves = self.station.zone_moves
+        back = {(one.to_zone, one.from_zone): one.minutes for one in moves}
+        there = {(one.from_zone, one.to_zone): one.minutes for one in moves}
+        return {**back, **there}
+
     def fan(self, name: str) -> FanType:
         """Fan type by its name."""
         return find("fan", self.station.fans, "name", name)

@@ -4,7 +4,7 @@ from collections import Counter
 from dataclasses import dataclass, field
 
 from scheduler.choices import Cooling
-from scheduler.day import Day, FanType, ZoneMove
+from scheduler.day import Day, FanType
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -31,7 +31,7 @@ class Units:
         station = day.station
         return cls(
             fans={fan.name: fan for fan in station.fans},
-            moves=_minutes(station.zone_moves) if station.exact_moves else None,
+            moves=day.move_minutes() if station.exact_moves else None,
             busy={fan.name: Counter() for fan in station.fans},
             stays={
                 fan.name: [
@@ -93,9 +93,3 @@ class Units:
         return way.busy_to_minute + moves.get((zone, following.zone), 0) <= (
             following.start
         )
-
-
-def _minutes(moves: tuple[ZoneMove, ...]) -> dict[tuple[str, str], int]:
-    """Minutes between zones, the same both ways unless both are given."""
-    back = {(one.to_zone, one.from_zone): one.minutes for one in moves}
-    return {**back, **{(one.from_zone, one.to_zone): one.minutes for one in moves}}

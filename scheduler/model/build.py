@@ -8,7 +8,7 @@ from ortools.sat.python import cp_model
 from scheduler.choices import Choices
 from scheduler.day import Day
 from scheduler.decisions import Decision, Decisions, Published, decision_of
-from scheduler.model import capacity, rules
+from scheduler.model import capacity, moves, rules
 from scheduler.model.objective import Stage, stages_of
 from scheduler.model.variables import DepartureVariables, Variables, add_variables
 from scheduler.windows import gone_take_offs
@@ -96,6 +96,7 @@ def build(
         rules.BrakeReady(),
         rules.DutiesDone(),
         capacity.FanCapacity(station.fans),
+        moves.FanMoves(day),
         capacity.CrewCapacity(station.crews),
         capacity.RunwaySpacing(day),
         capacity.SlotCapacity(station.slots, gone_take_offs(day)),

@@ -9,6 +9,7 @@ linear solver did.
 
 import math
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 import numpy as np
 from numpy.typing import NDArray
@@ -16,6 +17,9 @@ from ortools.sat.python import cp_model
 
 from scheduler.model.build import Model
 from scheduler.model.objective import Stage
+
+if TYPE_CHECKING:
+    from scipy.sparse import csr_matrix
 
 _NOISE = 1e-6
 FloatArray = NDArray[np.float64]
@@ -44,44 +48,84 @@ def relax(model: Model, stage: Stage, *, seconds: float) -> Relaxation | None:
     Implications are left out, which can only lower the bound.
     """
     from scipy.optimize import linprog
-    from scipy.sparse import csr_matrix
 
     if not model.variables.departures:
         return None
-    cost = np.zeros(len(model.cp.proto.variables))
-    for literal, weight in stage.terms:
-        cost[literal.index] += weight
-    equal, at_most = _rows(model.cp)
-    parts = [
-        csr_matrix(
-            (np.array(rows.weights, dtype=np.float64), (rows.row, rows.column)),
-            shape=(len(rows.most), cost.size),
-        )
-        for rows in (equal, at_most)
-    ]
+    program = Program.of(model, stage)
     found = linprog(  # type: ignore[call-overload]  # the stubs know no sparse matrix
-        cost,
-        A_eq=parts[0],
-        b_eq=np.array(equal.most, dtype=np.float64),
-        A_ub=parts[1],
-        b_ub=np.array(at_most.most, dtype=np.float64),
-        bounds=(0, 1),
+        program.cost,
+        A_eq=program.equal.matrix(program.cost.size),
+        b_eq=np.array(program.equal.most, dtype=np.float64),
+        A_ub=program.at_most.matrix(program.cost.size),
+        b_ub=np.array(program.at_most.most, dtype=np.float64),
+        bounds=np.stack([program.low, program.high], axis=1),
         method="highs",
         options={"time_limit": max(seconds, 0.0)},
     )
     if found.status != 0:
         return None
-    free = np.asarray(found.eqlin.marginals)
-    price = np.minimum(found.ineqlin.marginals, 0.0)
-    reduced = cost - parts[0].T @ free - parts[1].T @ price
-    bound = free @ equal.most + price @ at_most.most + np.minimum(reduced, 0).sum()
-    exact = float(bound) + stage.constant
+    exact, reduced = program.priced(
+        np.asarray(found.eqlin.marginals), np.asarray(found.ineqlin.marginals)
+    )
     return Relaxation(
         model=model,
         bound=max(math.ceil(exact - _NOISE), 0),
         exact_bound=exact,
         reduced_cost=np.maximum(reduced, 0.0),
     )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Program:
+    """A model's rows and one stage as a linear program.
+
+    ``cost``, ``low`` and ``high`` have shape (variable,).
+    """
+
+    cost: FloatArray
+    low: FloatArray
+    high: FloatArray
+    equal: "_Rows"
+    at_most: "_Rows"
+    constant: int
+
+    @classmethod
+    def of(cls, model: Model, stage: Stage) -> "Program":
+        """Read rows and bounds from the model."""
+        variables = model.cp.proto.variables
+        cost = np.zeros(len(variables))
+        for literal, weight in stage.terms:
+            cost[literal.index] += weight
+        equal, at_most = _rows(model.cp)
+        ranges = [list(one.domain) for one in variables]
+        return cls(
+            cost=cost,
+            low=np.array([one[0] for one in ranges], dtype=np.float64),
+            high=np.array([one[-1] for one in ranges], dtype=np.float64),
+            equal=equal,
+            at_most=at_most,
+            constant=stage.constant,
+        )
+
+    def priced(
+        self, equal_price: FloatArray, most_price: FloatArray
+    ) -> tuple[float, FloatArray]:
+        """Lower bound and reduced costs from prices of the rows.
+
+        Prices of upper limits are cut at 0, so that the bound holds for any prices:
+        every plan costs at least the rows' share plus, for each variable, its reduced
+        cost at the cheaper end of its range.
+        """
+        price = np.minimum(most_price, 0.0)
+        size = self.cost.size
+        reduced = (
+            self.cost
+            - self.equal.matrix(size).T @ equal_price
+            - self.at_most.matrix(size).T @ price
+        )
+        cheapest = np.minimum(reduced * self.low, reduced * self.high).sum()
+        rows = equal_price @ self.equal.most + price @ self.at_most.most
+        return float(rows + cheapest) + self.constant, reduced
 
 
 class _Rows:
@@ -100,6 +144,14 @@ class _Rows:
         self.weights += weights
         self.most.append(most)
 
+    def matrix(self, columns: int) -> "csr_matrix":
+        """Build the sparse matrix, shape (row, column)."""
+        from scipy.sparse import csr_matrix
+
+        weights = np.array(self.weights, dtype=np.float64)
+        shape = len(self.most), columns
+        return csr_matrix((weights, (self.row, self.column)), shape=shape)
+
 
 def _rows(cp: cp_model.CpModel) -> tuple[_Rows, _Rows]:
     """Read equalities and upper limits from a model of Booleans."""
@@ -113,5 +165,7 @@ def _rows(cp: cp_model.CpModel) -> tuple[_Rows, _Rows]:
             at_most.add(columns, [1] * len(columns), 1)
         elif entry.has_linear():
             row = entry.linear
-            at_most.add(list(row.vars), list(row.coeffs), list(row.domain)[-1])
+            low, *_, high = row.domain
+            rows = equal if low == high else at_most
+            rows.add(list(row.vars), list(row.coeffs), high)
     return equal, at_most
