@@ -136,7 +136,7 @@ def tables_of(
         station.hold_minutes,
         every_brake=True,
     )
-    still = stand_minutes(heat)
+    still = stand_minutes(heat, spare=count - rank)
     plugs = [
         plug_state(heat, place, station.approach, rank, count)
         for place in range(len(group))

@@ -21,7 +21,8 @@ from scheduler.readiness.stand import STAND_TOLERANCE_K, StandHeat
 from scheduler.readiness.witness import row_behind_fan, witness
 from thermal.arrays import FloatArray
 from thermal.cooling import cool
-from thermal.departure import StandCurve, first_minute, indicated_minute
+from thermal.departure import StandCurve, indicated_minute
+from thermal.leading import Asked, leading_minutes
 from thermal.turnaround import fan_job
 from thermal.units import MINUTE_S
 
@@ -31,6 +32,8 @@ LATEST_START = 60
 AFTER_MINUTES = 180
 WORTH_MINUTES = 3
 _KEPT = 8
+# Minutes in still air below the bound are not exact.
+_STILL_GUARD_MINUTES = 15.0
 _GRID = np.concatenate([np.arange(0.0, 15.0), np.arange(15.0, AFTER_MINUTES + 1, 5.0)])
 
 
@@ -99,7 +102,7 @@ def fan_options(
         return options
     kept = {k: _kept(heat, stands[k], count) for k in {job.case for job in jobs}}
     followed = Followed.of(heat, stands, jobs, kept)
-    minute, peak_k = _minutes(heat, followed)
+    minute, peak_k = _minutes(heat, followed, count - rank)
     for number, job in enumerate(jobs):
         mine = followed.job == number
         found = SampleMinutes(
@@ -194,7 +197,9 @@ def _near_k(heat: StandHeat) -> float:
     return plug.release_k - plug.margin_k
 
 
-def _minutes(heat: StandHeat, followed: Followed) -> tuple[FloatArray, FloatArray]:
+def _minutes(
+    heat: StandHeat, followed: Followed, spare: int
+) -> tuple[FloatArray, FloatArray]:
     """Minute from which each followed row's limit holds, and its plug's peak.
 
     A fan makes no limit on heat later: what holds in still air by the time the fan is
@@ -217,16 +222,20 @@ def _minutes(heat: StandHeat, followed: Followed) -> tuple[FloatArray, FloatArra
     shown = followed.limit == COLUMNS.index(Limit.INDICATED)
     minute = followed.away.copy()
     late = np.flatnonzero(~shown & (followed.still > followed.away))
-    latest = np.minimum(followed.still[late] - end[late], AFTER_MINUTES)
-    minute[late] = end[late] + first_minute(
+    latest = followed.still[late] + _STILL_GUARD_MINUTES - end[late]
+    latest = np.minimum(latest, AFTER_MINUTES)
+    minute[late] = end[late] + leading_minutes(
         heat.network,
         heat.rows.select(row[late]),
         StandCurve(minute=_GRID, state_k=curve.temperature_k[back[late]]),
-        followed.limit[late],
-        followed.away[late] - end[late],
-        latest,
-        offset_minute=end[late],
-        looks=(0.0, 1.0),
+        Asked(
+            column=followed.limit[late],
+            group=followed.job[late],
+            earliest_minute=followed.away[late] - end[late],
+            latest_minute=latest,
+            offset_minute=end[late],
+        ),
+        spare,
     )
     brake = heat.network.brake
     whole = np.arange(AFTER_MINUTES + 1.0)

@@ -16,10 +16,11 @@ from scheduler.readiness.stand import StandHeat
 from thermal.arrays import FloatArray
 from thermal.departure import (
     Margin,
-    first_minute,
+    StandCurve,
     indicated_minute,
     indication_valid_minute,
 )
+from thermal.leading import Asked, leading_minutes
 from thermal.sampling import bound_rank
 
 LIMIT_OF = {
@@ -73,22 +74,31 @@ def rank_of(count: int, confidence: float, assurance: float) -> int:
     return bound_rank(count, confidence, assurance)
 
 
-def stand_minutes(heat: StandHeat, followed: int | None = None) -> list[SampleMinutes]:
+def stand_minutes(
+    heat: StandHeat, followed: int | None = None, spare: int | None = None
+) -> list[SampleMinutes]:
     """Minutes in still air for every case, in one batch.
 
-    ``followed`` is how many rows of each limit are followed, as in `followed_rows`.
+    ``followed`` is how many rows of each limit are followed, as in `followed_rows`;
+    ``spare`` how many samples may lie above a bound, as in `leading_minutes`: without
+    it the minutes of all rows followed are exact, not only of those at the bound.
     """
     parts = [followed_rows(heat, k, followed) for k in range(len(heat.cases))]
     rows = np.concatenate([part[0] for part in parts])
     column = np.concatenate([part[1] for part in parts])
     curve = heat.states
-    minute = first_minute(
+    minute = leading_minutes(
         heat.network,
         heat.rows.select(rows),
-        type(curve)(minute=curve.minute, state_k=curve.state_k[rows]),
-        column,
-        np.zeros(rows.size),
-        float(heat.hold_minutes),
+        StandCurve(minute=curve.minute, state_k=curve.state_k[rows]),
+        Asked(
+            column=column,
+            group=heat.rows.case[rows] * len(COLUMNS) + column,
+            earliest_minute=np.zeros(rows.size),
+            latest_minute=np.full(rows.size, float(heat.hold_minutes)),
+            offset_minute=np.zeros(rows.size),
+        ),
+        spare,
     )
     shown = _indicated(heat)
     found = []

@@ -28,6 +28,7 @@ _NEAR_K = 40.0
 _NEARLY = 0.93
 _FINE_UNTIL = 20
 _COARSE_STEP = 5
+_LATE_STEP = 10
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -37,7 +38,7 @@ class StandHeat:
     Attributes
     ----------
     minute : array, shape (time,)
-        Minutes after in-block: every minute at first, later every fifth.
+        Minutes after in-block: every minute at first, then every fifth, then tenth.
     curve : CoolingCurve
         All nodes, shape (row, time, node).
     """
@@ -63,10 +64,16 @@ class StandHeat:
         return np.flatnonzero(self.rows.case == case)
 
 
-def grid_minutes(hold_minutes: int) -> FloatArray:
+def grid_minutes(hold_minutes: int, settled_minute: float) -> FloatArray:
     """Minutes after in-block at which curves are kept."""
-    coarse = np.arange(_FINE_UNTIL, hold_minutes + 1, _COARSE_STEP)
-    return np.concatenate([np.arange(_FINE_UNTIL), coarse]).astype(np.float64)
+    settled = min(np.ceil(settled_minute), hold_minutes)
+    parts = (
+        np.arange(_FINE_UNTIL),
+        np.arange(_FINE_UNTIL, settled, _COARSE_STEP),
+        np.arange(settled, hold_minutes, _LATE_STEP),
+        [hold_minutes],
+    )
+    return np.unique(np.concatenate(parts)).astype(np.float64)
 
 
 def binding_rows(case: Case) -> np.ndarray:
@@ -119,8 +126,9 @@ def stand_heat(
     begin_k = [
         touchdown_k(network, case, some) for case, some in zip(cases, kept, strict=True)
     ]
-    minutes = grid_minutes(hold_minutes)
-    early = minutes if rule is None else minutes[minutes <= _settled_minute(rows)]
+    settled = _settled_minute(rows)
+    minutes = grid_minutes(hold_minutes, settled)
+    early = minutes if rule is None else minutes[minutes <= settled]
     end_s = float(early[-1]) * MINUTE_S
     exact = DEFAULT_TOLERANCE_K
     come = cool(
@@ -191,7 +199,11 @@ def _followed_on(
     """Append later instants: integrated for some rows, the last values for others."""
 
     def longer(values: FloatArray) -> FloatArray:
-        return np.concatenate([values, np.repeat(values[:, -1:], at_s.size, 1)], axis=1)
+        known = values.shape[1]
+        shape = (values.shape[0], known + at_s.size, *values.shape[2:])
+        out = np.empty(shape)
+        out[:, :known], out[:, known:] = values, values[:, -1:]
+        return out
 
     temperature_k = longer(curve.temperature_k)
     stack, hottest = longer(curve.stack_j_per_kg), longer(curve.hottest_k)
