@@ -45,6 +45,11 @@ def _add_arguments(parser: ArgumentParser) -> None:
         help="longest time for the search (default 20)",
     )
     parser.add_argument(
+        "--explain",
+        action="store_true",
+        help="also say where the delay comes from and what one more fan would save",
+    )
+    parser.add_argument(
         "--seed", type=_seed, default=1, metavar="N", help="seed (default 1)"
     )
 
@@ -72,7 +77,10 @@ def _run(given: Namespace) -> int:
         step("Reading the scenario")
         day = _read(given.scenario)
         result = _plan(day, given, folder, step)
-    plan = result.plan
+        plan = result.plan
+        if given.explain:
+            step("Solving the day again without one thing after the other")
+            plan = _explained(plan, day, result.tables, given.seconds)
     write_plan_files(plan, day, folder, result.tables)
     _tell(plan, day, folder, as_json=given.json)
     return EXIT_GOOD if plan.status.is_ok else EXIT_BROKEN
@@ -114,6 +122,22 @@ def _plan(
         finish=lambda plan: complete(plan, day),
         tell=step,
         show=None if given.json else _show_first,
+    )
+
+
+def _explained(plan: Plan, day: Day, tables: Tables, seconds: float) -> Plan:
+    """Add where the delay comes from, and what one more of something would save."""
+    from dataclasses import replace
+
+    from scheduler.explain import day_what_ifs, delay_shares
+    from scheduler.solve import SolveConfig
+
+    options = [table for table, _ in tables]
+    config = SolveConfig(seconds=seconds, seed=plan.seed)
+    return replace(
+        plan,
+        shares=delay_shares(day, options, plan, config),
+        what_ifs=day_what_ifs(day, options, plan, config),
     )
 
 

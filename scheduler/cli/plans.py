@@ -4,9 +4,15 @@ from __future__ import annotations
 
 from argparse import ArgumentParser, Namespace
 from pathlib import Path
+from typing import TYPE_CHECKING
 
-from scheduler.cli.registry import EXIT_BROKEN, EXIT_GOOD, Command
+from scheduler.cli.registry import EXIT_BROKEN, EXIT_GOOD, Command, CommandError
 from scheduler.cli.terminal import output, progress, write_json, write_line
+
+if TYPE_CHECKING:
+    from scheduler.certificate import Certificate
+    from scheduler.day import Day
+    from scheduler.plan import Plan
 
 
 def _add_plan_argument(parser: ArgumentParser) -> None:
@@ -20,6 +26,11 @@ def _add_verify_arguments(parser: ArgumentParser) -> None:
         "scenario", type=Path, metavar="SCENARIO", help="folder with the day's files"
     )
     _add_plan_argument(parser)
+    parser.add_argument(
+        "--bound",
+        action="store_true",
+        help="also compute a lower bound on the delay cost again, from prices",
+    )
     parser.add_argument("--json", action="store_true", help="print the result as JSON")
 
 
@@ -36,14 +47,48 @@ def _verify(given: Namespace) -> int:
         plan = read_plan(_plan_path(given.plan))
         step("Checking every rule again")
         violations = check(day, plan)
+        bound = None
+        if given.bound:
+            step("Computing the bound again")
+            bound = _bound(day, plan, _plan_path(given.plan).parent)
     if given.json:
         found = [asdict(violation) for violation in violations]
-        write_json({"ok": not violations, "violations": found})
+        result = {"ok": not violations, "violations": found}
+        write_json(result if bound is None else {**result, "bound": asdict(bound)})
     else:
         for violation in violations:
             write_line(str(violation))
         write_line(_verdict(len(violations), len(plan.turnarounds)))
-    return EXIT_BROKEN if violations else EXIT_GOOD
+        if bound is not None:
+            write_line(_bound_text(bound))
+    is_good = not violations and (bound is None or bound.holds)
+    return EXIT_GOOD if is_good else EXIT_BROKEN
+
+
+def _bound(day: Day, plan: Plan, folder: Path) -> Certificate:
+    """Compute the bound from the tables beside the plan, or from new ones."""
+    from scheduler.certificate import certify
+    from scheduler.files.tables_file import TABLES_NAME, read_tables
+    from scheduler.readiness import build_tables
+    from scheduler.replan import known_tables
+    from scheduler.solve import SolveConfig
+
+    known = known_tables(day, plan, read_tables(folder / TABLES_NAME))
+    config = SolveConfig(seed=plan.seed, sample_count=plan.sample_count)
+    tables = [table for table, _ in build_tables(day, config, known=known)]
+    found = certify(day, tables, plan)
+    if found is None:
+        raise CommandError("no bound: nothing of the day is open, or it took too long")
+    return found
+
+
+def _bound_text(bound: Certificate) -> str:
+    word = "in order" if bound.holds else "NOT in order"
+    return (
+        f"Delay cost {bound.value}; no plan costs less than {bound.bound} "
+        f"({bound.exact_bound:.2f} from prices of the rows, "
+        f"{100 * bound.gap:.1f} % below); the plan claims {bound.claimed}: {word}."
+    )
 
 
 def _verdict(violations: int, turnarounds: int) -> str:

@@ -24,8 +24,24 @@ def summary_lines(plan: Plan) -> tuple[str, ...]:
         f"Gap {_gap_text(proof.gap)} after {proof.seconds:.1f} s with {proof.solver}.",
         f"Brake limits hold with {100 * plan.limit_confidence:g} % confidence over "
         f"{plan.sample_count} samples, seed {plan.seed}.",
+        *_explained_lines(plan),
         *(f"Note: {note.removesuffix('.')}." for note in plan.notes),
     )
+
+
+def _explained_lines(plan: Plan) -> list[str]:
+    """Where the delay comes from, and what one thing more would save."""
+    lines = []
+    if plan.shares:
+        shares = ", ".join(f"{it.resource} {it.minutes} min" for it in plan.shares)
+        lines.append(f"Where the delay comes from: {shares}.")
+    lines += [
+        f"With {it.change}: {it.minutes_saved} min less delay"
+        f"{'' if it.proved else ', not proved'}"
+        f"{', this stretch of the day only' if it.local else ''}."
+        for it in plan.what_ifs
+    ]
+    return lines
 
 
 def day_text(plan: Plan) -> str:
