@@ -19,7 +19,7 @@ from thermal.timeline import Phase
 from thermal.variation import Variation
 
 CHUNK = 1024
-DEFAULT_TOLERANCE_K = 0.7
+DEFAULT_TOLERANCE_K = 0.6
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
