@@ -118,7 +118,7 @@ def _as_json(found: Replan) -> dict[str, Any]:
 
     now = found.day.now_minute
     return {
-        "now_utc": None if now is None else found.day.clock.utc(now),
+        "now_utc": None if now is None else found.day.clock.text(now),
         "status": str(found.plan.status),
         "first_verified_seconds": round(found.first_seconds, 3),
         "changes": [asdict(change) for change in found.changes],
