@@ -76,6 +76,7 @@ class Relaxation(StrEnum):
 
     CTOT = "ctot"
     CURFEW = "curfew"
+    CURFEW_BROKEN = "curfew broken"
     STAND = "stand"
     HELD = "held"
     CREW = "crew"

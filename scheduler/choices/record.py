@@ -1,5 +1,6 @@
 """Records of what one turnaround may choose."""
 
+import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
@@ -153,7 +154,7 @@ class Choices:
             ctot, limit = departure.ctot_minute, departure.crew_limit_minute
             take_off = minute + self.taxi_out_minutes
             if any(curfew.forbids(minute, take_off) for curfew in self.soft_curfews):
-                yield Relaxation.CURFEW
+                yield Relaxation.CURFEW_BROKEN
             if ctot is not None and take_off > ctot + CTOT_LATE_MINUTES:
                 yield Relaxation.CTOT
             if limit is not None and take_off > limit:
@@ -185,6 +186,23 @@ class Choices:
         """Whether a way to cool keeps the pins on fans; None is no fan."""
         return all(_keeps(pin, option) for pin in self.pins)
 
+    @property
+    def first_broken_minute(self) -> float:
+        """First off-block that can break a rule; minus infinity where any can."""
+        if self.pins or self.soft_curfews:
+            return -math.inf
+        departure, taxi = self.turnaround.departure, self.taxi_out_minutes
+        ctot, limit = departure.ctot_minute, departure.crew_limit_minute
+        last = (
+            None if ctot is None else ctot + CTOT_LATE_MINUTES - taxi,
+            None if limit is None else limit - taxi,
+            self.stand_minute,
+            self.rotation_minute,
+        )
+        return min(
+            (minute + 1 for minute in last if minute is not None), default=math.inf
+        )
+
     def weight(self, off_block_minute: int | None) -> int:
         """Weight of the rules that this off-block breaks at the least."""
         if off_block_minute is None or self.gone:
@@ -202,6 +220,8 @@ class Choices:
         """Weight that no plan can go below."""
         if self.fixed:
             return self.weight(self._only_minute)
+        if self.slots and self.slots[0] < self.first_broken_minute:
+            return 0
         held = self.weight(None)
         return min([held, *(self.weight(minute) for minute in self.slots)])
 

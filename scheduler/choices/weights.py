@@ -7,6 +7,7 @@ from scheduler.plan import Relaxation
 WEIGHT_OF = {
     Relaxation.HELD: 4,
     Relaxation.CURFEW: 4,
+    Relaxation.CURFEW_BROKEN: 3,
     Relaxation.PIN: 2,
     Relaxation.CTOT: 1,
     Relaxation.STAND: 1,

@@ -16,7 +16,10 @@ from scheduler.windows import gone_take_offs
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Model:
-    """A built model; ``stages`` most important first."""
+    """A built model; ``stages`` most important first.
+
+    The first ``boolean_count`` variables are Booleans, later ones count fan units.
+    """
 
     cp: cp_model.CpModel
     choices: tuple[Choices, ...]
@@ -25,6 +28,7 @@ class Model:
     may_hold: bool
     most_weight: int | None
     tolerance_minutes: int
+    boolean_count: int
 
     def hint(self, decisions: Decisions) -> None:
         """Give every variable the value it has under the decisions."""
@@ -90,6 +94,7 @@ def build(
     variables = add_variables(
         cp, choices, published, may_hold=may_hold, tolerance_minutes=tolerance
     )
+    boolean_count = len(cp.proto.variables)
     every_rule: tuple[rules.Rule, ...] = (
         rules.OneDeparture(),
         rules.OneCooling(),
@@ -114,6 +119,7 @@ def build(
         may_hold=may_hold,
         most_weight=most_weight,
         tolerance_minutes=tolerance,
+        boolean_count=boolean_count,
     )
     if most_weight is not None and (may_hold or variables.may_mend):
         model.freeze(model.stages[0], most_weight)
@@ -145,4 +151,6 @@ def _read(one: DepartureVariables, solver: cp_model.CpSolver) -> Decision:
 
 def _only_decision(one: Choices) -> Decision:
     minute = one.turnaround.target_off_block_minute if one.gone else None
-    return decision_of(one, one.still_air, minute)
+    return decision_of(
+        one, one.still_air, minute, towed=one.tow_minute is not None and minute is None
+    )

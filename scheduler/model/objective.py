@@ -7,6 +7,7 @@ stages folded into one exactly.
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
+from functools import lru_cache
 
 from scheduler.choices import TOW_EFFORT, WEIGHT_OF, Choices, weight_of
 from scheduler.day import Day, DelayCost
@@ -41,7 +42,10 @@ def stages_of(
         _weights_of(departures, fixed),
         _charged(_stage(0, costs), changes, change_charge(day)),
         changes,
-        _stage(0, [list(_efforts(one)) for one in departures]),
+        _stage(
+            TOW_EFFORT * sum(one.tow_minute is not None for one in fixed),
+            [list(_efforts(one)) for one in departures],
+        ),
     )
 
 
@@ -132,8 +136,9 @@ def _weights(one: DepartureVariables) -> Iterator[tuple[Literal, int]]:
         relaxed = one.choices.relaxed(minute)
         return weight_of(rule for rule in relaxed if rule is not Relaxation.PIN)
 
+    first = one.choices.first_broken_minute
     for slot, literal in one.slots.items():
-        if broken := weight(slot):
+        if slot >= first and (broken := weight(slot)):
             yield literal, broken
     for literal in one.holding:
         yield literal, weight(None)
@@ -154,9 +159,16 @@ def _costs(
     one: DepartureVariables, delay_cost: DelayCost
 ) -> Iterator[tuple[Literal, int]]:
     target = one.choices.turnaround.target_off_block_minute
+    costs = costs_of(delay_cost, max(one.slots) - target)
     for slot, literal in one.slots.items():
-        if cost := delay_cost.of(slot - target):
+        if cost := costs[slot - target]:
             yield literal, cost
+
+
+@lru_cache(maxsize=64)
+def costs_of(delay_cost: DelayCost, longest: int) -> tuple[int, ...]:
+    """Cost of each delay from 0 to the longest."""
+    return tuple(delay_cost.of(delay) for delay in range(longest + 1))
 
 
 def _efforts(one: DepartureVariables) -> Iterator[tuple[Literal, int]]:

@@ -45,8 +45,12 @@ def at_least_weight(one: Choices) -> Choices:
     """Keep only the off-block minutes that break the least."""
     if not one.slots:
         return one
-    least = one.least_weight
-    slots = tuple(minute for minute in one.slots if one.weight(minute) == least)
+    least, first = one.least_weight, one.first_broken_minute
+    slots = tuple(
+        minute
+        for minute in one.slots
+        if (0 if minute < first else one.weight(minute)) == least
+    )
     last = slots[-1] if slots else one.slots[0] - 1
     coolings = tuple(way for way in one.coolings if way.release_minute <= last)
     return _with(one, slots, coolings)

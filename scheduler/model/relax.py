@@ -97,11 +97,13 @@ class Program:
         for literal, weight in stage.terms:
             cost[literal.index] += weight
         equal, at_most = _rows(model.cp)
-        ranges = [list(one.domain) for one in variables]
+        high = np.ones(cost.size)
+        for index in range(model.boolean_count, cost.size):
+            *_, high[index] = variables[index].domain
         return cls(
             cost=cost,
-            low=np.array([one[0] for one in ranges], dtype=np.float64),
-            high=np.array([one[-1] for one in ranges], dtype=np.float64),
+            low=np.zeros(cost.size),
+            high=high,
             equal=equal,
             at_most=at_most,
             constant=stage.constant,

@@ -22,10 +22,8 @@ from scheduler.model.search import Answer, Limits, minimize
 _SHARE_OF_FIRST_STAGE = 0.4
 _SHARE_OF_RELAXATION = 0.4
 _SHARE_OF_PARTS = 0.75
-_PROMISING = 0.05
-_LEAST_PROMISING = 10.0
-_SMALL_DAY = 60
-_SHARE_OF_SMALL_DAY = 0.5
+_CUTS = ((0.02, 5.0), (0.06, 10.0), (0.2, 20.0))
+_SHARE_OF_CUT = 0.6
 _SMALLEST_PART = 16
 _LARGEST_PART = 40
 _PART_EFFORT = 1.5
@@ -119,17 +117,30 @@ class Search:
     def _priced(
         self, price: Relaxation, start: Decisions
     ) -> tuple[Decisions, _Bound] | None:
-        """Prove a small day at once; improve part by part before proving another."""
+        """Solve with the columns near the bound, widened until that is a proof.
+
+        A plan that costs no more than the columns were cut at cannot be beaten by one
+        that uses a dropped column. Where that takes too long, the day is improved
+        part by part before the next try.
+        """
         best, found = start, None
-        if len(price.model.variables.departures) <= _SMALL_DAY:
-            seconds = _SHARE_OF_SMALL_DAY * self._seconds_left()
-            found = self._proof(price, best, seconds)
-            best = best if found is None else found[0]
-        if found is None or found[1] != self._value(best)[1:]:
-            promising = (1 + _PROMISING) * price.exact_bound + _LEAST_PROMISING
-            slim = self._slimmer(price, best, promising)
-            best = self._part_by_part(slim, best)
-            found = self._proof(price, best, self._seconds_left())
+        for share, least in _CUTS:
+            cut = min((1 + share) * price.exact_bound + least, self._value(best)[1])
+            slim = self._slimmer(price, best, cut)
+            seconds = _SHARE_OF_CUT * self._seconds_left()
+            found = self._sum_of_all(slim, best, seconds)
+            if found is None:
+                break
+            best = self._told(found[0])
+            value = self._value(best)[1:]
+            if found[1] != value:
+                break
+            if value[0] <= cut:
+                return best, value
+        best = self._part_by_part(
+            self._slimmer(price, best, self._value(best)[1]), best
+        )
+        found = self._proof(price, best, self._seconds_left())
         if found is None:
             return None if best is start else (best, (price.bound, 0, 0))
         return found

@@ -79,12 +79,10 @@ def _broken_lines(plan: Plan) -> list[str]:
 def _broken_text(rule: Relaxation, row: PlannedTurnaround, clock: Clock) -> str:
     take_off = time_text(clock, row.take_off_minute)
     off_block = time_text(clock, row.off_block_minute)
-    held = row.off_block_minute is None
     return {
         Relaxation.CTOT: f"needs a new slot, take-off {take_off} is after its CTOT",
-        Relaxation.CURFEW: "is held, nothing is left before the curfew"
-        if held
-        else f"breaks the curfew, off-block {off_block}",
+        Relaxation.CURFEW: "is held, nothing is left before the curfew",
+        Relaxation.CURFEW_BROKEN: f"breaks the curfew, off-block {off_block}",
         Relaxation.STAND: f"is still on stand {row.stand} when the next one arrives",
         Relaxation.HELD: _held_text(row, clock),
         Relaxation.CREW: f"take-off {take_off} is after its crew's duty limit",

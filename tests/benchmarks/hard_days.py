@@ -44,7 +44,7 @@ WAKE = WakeTable(
     name="synthetic",
     source="invented",
     edition="1",
-    pairs=(("H", "M", 180), ("H", "L", 180), ("M", "L", 150)),
+    pairs=(("H", "M", 180), ("H", "L", 180), ("M", "L", 120)),
     weights=(("H", 136e3), ("M", 50e3), ("L", 0.0)),
 )
 TYPES = {"heavy": 200e3, "medium": 90e3, "light": 45e3}
@@ -67,7 +67,7 @@ def make_hard_day(shape: Shape) -> tuple[Day, list[OptionTable]]:
     rng = np.random.default_rng(shape.seed)
     rows = _turnarounds(rng, shape.turnarounds)
     day = make_day_of(rows, _station(shape, len(rows)))
-    types = rng.choice(list(TYPES), size=len(rows), p=[0.3, 0.5, 0.2])
+    types = rng.choice(list(TYPES), size=len(rows), p=[0.15, 0.65, 0.2])
     kind = dict(zip((row.tail for row in rows), types, strict=True))
     day = replace(
         day,

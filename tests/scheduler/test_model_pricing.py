@@ -67,7 +67,7 @@ def test_every_way_through_a_day_proves_the_same_value(
     """Without prices, at once, and part by part, a day has the same best value."""
     day, tables = make_day(14, 2, seed=seed)
     _, at_once = decide(day, tables, CONFIG)
-    monkeypatch.setattr(stages, "_SMALL_DAY", 0)
+    monkeypatch.setattr(stages, "_CUTS", ())
     monkeypatch.setattr(stages, "_SMALLEST_PART", 4)
     _, by_parts = decide(day, tables, CONFIG)
     monkeypatch.setattr(stages, "relax", lambda *_, **__: None)
@@ -80,7 +80,7 @@ def test_every_way_through_a_day_proves_the_same_value(
 @pytest.mark.parametrize("seed", range(1, 60, 2))
 def test_part_by_part_equals_brute_force(seed: int, monkeypatch: pytest.MonkeyPatch):
     """Days that must break rules are solved part by part to the best value too."""
-    monkeypatch.setattr(stages, "_SMALL_DAY", 0)
+    monkeypatch.setattr(stages, "_CUTS", ())
     monkeypatch.setattr(stages, "_SMALLEST_PART", 2)
     day, tables = random_day(seed)
     _, proof = decide(day, tables, CONFIG)
