@@ -671,6 +671,20 @@ def test_what_goes_wrong_is_somebodys_task(rule: Relaxation):
     assert codes(replace(plan, actions=rest), day) == [Code.ACTION]
 
 
+def test_an_aircraft_held_past_its_horizon_has_its_task():
+    """An action due at a target after the horizon is one to hold the aircraft."""
+    day = replace(DAY, station=replace(DAY.station, hold_minutes=60))
+    day = replace(
+        day,
+        turnarounds=tuple(
+            replace(one, target_off_block_minute=790) if one.id == "E5" else one
+            for one in day.turnarounds
+        ),
+    )
+    plan = held(Relaxation.HELD, target_off_block_minute=790)
+    assert codes(plan, day) == []
+
+
 def test_all_faults_are_reported_at_once():
     """Three faults in three rows are three violations."""
     plan = moved(PLAN, "A1", 639, waits_for=WaitsFor.SLOT)
