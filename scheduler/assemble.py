@@ -143,8 +143,11 @@ def _progress(day: Day, one: Turnaround) -> Progress:
 
 
 def _witnessed(heat: HeatSummary | None, option: Option) -> HeatSummary | None:
-    """Summary that names the draw and the brake behind the chosen option."""
-    if heat is None or option.witness is None:
+    """Summary of the chosen rollout that names the draw and the brake behind it."""
+    if heat is None:
+        return None
+    heat = replace(dict(heat.rollouts).get(option.rollout or "", heat), rollouts=())
+    if option.witness is None:
         return heat
     sample, position = option.witness
     return replace(heat, binding_sample=sample, binding_position=position)

@@ -135,7 +135,8 @@ class HeatSummary:
     """What the heat says of one turnaround, beside its minutes.
 
     ``binding_position`` and ``binding_sample`` name the brake and the draw that set
-    brake-ready, so that anyone can integrate that one case again.
+    brake-ready, so that anyone can integrate that one case again. ``rollouts`` gives
+    the same by the name of another rollout, until one is chosen.
     """
 
     release_probability: float
@@ -150,6 +151,7 @@ class HeatSummary:
     most_valuable_input: str | None = None
     inspection: tuple[str, ...] = ()
     not_assessed: tuple[str, ...] = ()
+    rollouts: tuple[tuple[str, "HeatSummary"], ...] = ()
 
     @property
     def risk(self) -> PlugRisk:

@@ -30,9 +30,8 @@ _CLOSE_K = 2.5
 _UNSURE = 0.4
 _STRAIGHT_ROUNDS = 4
 _ROUNDS = 24
-# So many rows leave in four minutes at once, more of them in two.
+# So few rows leave in six minutes at once, more of them in two.
 _FEW_ROWS = 64
-_TWO, _FOUR = np.array([-1.0, 0.0]), np.array([-2.0, -1.0, 0.0, 1.0])
 # A later dip is looked at if it is as deep as this and comes as low as that.
 _DIP_K = 1.0
 _LOW_K = 8.0
@@ -258,10 +257,12 @@ class _Search:
         at[shut] = self._dip(which[shut])
         high = np.where(shut, self.last[which], high)
         self.looked_later[which[shut]] = True
-        beside = _FOUR if which.size <= _FEW_ROWS else _TWO
-        minute = at[:, None] + beside
-        minute = np.clip(minute, low[:, None] + 1.0, high[:, None])
-        self.look(which, np.sort(minute, axis=1))
+        looks = [at - 1.0, at]
+        if which.size <= _FEW_ROWS:
+            halves = [np.rint(0.5 * (low + at)), np.rint(0.5 * (at + high))]
+            looks += [at - 2.0, at + 1.0, *halves]
+        minute = np.clip(np.stack(looks), low + 1.0, high)
+        self.look(which, np.sort(minute.T, axis=1))
 
     def minute(self, unsettled: np.ndarray) -> FloatArray:
         """Minutes of all rows; of those still open only what is known to hold."""

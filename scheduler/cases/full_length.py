@@ -18,6 +18,8 @@ from scheduler.cases.stopping import defect_of, stop_verdict, stops
 from scheduler.day import Basis, Day, Exit, Turnaround
 
 FULL_LENGTH = "full length"
+# With less won the minutes are hardly worth asking for: engineering estimate.
+WORTH_FRACTION = 0.98
 _HELD = Technique(hold_level=True)
 
 
@@ -62,7 +64,7 @@ def full_length_case(day: Day, case: Case, *, seed: int, above: int) -> Case | N
     -------
     case : Case or None
         With the same draws; None where no such rollout may be asked for, or where it
-        leaves as much heat in the brakes.
+        spares the hottest brake hardly any heat.
     """
     turnaround = case.turnaround
     leave = may_roll_on(day, turnaround)
@@ -80,7 +82,8 @@ def full_length_case(day: Day, case: Case, *, seed: int, above: int) -> Case | N
         other = land_otherwise(day, case, one, draws, _HELD)
         found = stop_verdict(day, one, level, other.planned, other.heat, above)
         if found.reason is None:
-            return other.case if _heat_j(other.case) < _heat_j(case) else None
+            less = _heat_j(other.case) <= WORTH_FRACTION * _heat_j(case)
+            return other.case if less else None
     return None
 
 

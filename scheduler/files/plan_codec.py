@@ -186,6 +186,7 @@ def _heat(entry: TurnaroundEntry, clock: Clock) -> HeatSummary | None:
         "inspection": entry.inspection,
         "brakes": tuple(_record(BrakeHeat, b, clock, {}) for b in entry.brakes),
         "curves": tuple(_curve(curve, clock) for curve in entry.curves),
+        "rollouts": (),
     }
     return _record(HeatSummary, entry.heat, clock, given)
 

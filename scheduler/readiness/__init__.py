@@ -4,22 +4,19 @@ Enters: the day. Leaves: per turnaround an `OptionTable` and a `HeatSummary`. Al
 turnarounds of one brake type go through each integration together.
 """
 
-import math
 from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Protocol, TypeAlias
 
 from scheduler.cases import Case, build_case
-from scheduler.day import Basis, Day
+from scheduler.day import Day
 from scheduler.options import OptionTable
 from scheduler.plan import HeatSummary
-from scheduler.readiness.fan_options import candidate_jobs, fan_options
-from scheduler.readiness.limits import LIMIT_OF, rank_of, stand_minutes
-from scheduler.readiness.plugs import plug_state
+from scheduler.readiness.limits import rank_of
+from scheduler.readiness.rollouts import with_rollouts
 from scheduler.readiness.spread import processor_count, spread
 from scheduler.readiness.stand import stand_heat
-from scheduler.readiness.summary import most_valuable, summary
-from scheduler.readiness.table import check_minute, option_table
+from scheduler.readiness.ways import Ways
 
 __all__ = ["build_tables"]
 
@@ -126,53 +123,16 @@ def tables_of(
     """Tables of the turnarounds of one brake type."""
     station, count = day.station, settings.sample_count
     rank = rank_of(count, station.limit_confidence, station.bound_confidence)
-    heat = stand_heat(
-        _cases(day, group, count, settings.seed),
-        station.hold_minutes,
-        rule=station.approach,
-    )
+    cases = _cases(day, group, count, settings.seed)
+    planned = Ways.of(day, cases, (rank, count)).with_fans(day)
     central = stand_heat(
         _cases(day, group, 1, settings.seed, central=True),
         station.hold_minutes,
         every_brake=True,
     )
-    still = stand_minutes(heat, spare=count - rank)
-    plugs = [
-        plug_state(heat, place, station.approach, rank, count)
+    answers = [
+        (planned.table(day, place), planned.summary(central, place))
         for place in range(len(group))
     ]
-    checks = [
-        check_minute(day, case, plugs[place]) for place, case in enumerate(heat.cases)
-    ]
-    jobs = [
-        job
-        for place, case in enumerate(heat.cases)
-        if case.turnaround.off_block_basis is not Basis.ACTUAL
-        and checks[place] != math.inf
-        for job in candidate_jobs(
-            day,
-            case.turnaround,
-            place,
-            plugs[place].approach_minute,
-            max(still[place].bound(rank, count)[0], checks[place] or 0.0),
-        )
-    ]
-    options = fan_options(heat, still, jobs, rank, count, checks)
-    found = {}
-    for place, case in enumerate(heat.cases):
-        table = option_table(
-            day, heat, place, still[place], plugs[place], options[place], rank
-        )
-        _, at = still[place].bound(rank, count)
-        row = int(still[place].row[at])
-        column = int(still[place].limit[at])
-        text = summary(
-            central,
-            place,
-            case,
-            plugs[place],
-            (int(heat.rows.sample[row]), int(heat.rows.brake[row])),
-            most_valuable(heat, place, column if column < len(LIMIT_OF) else None),
-        )
-        found[case.turnaround.id] = (table, text)
-    return found
+    answers = with_rollouts(day, planned, answers, settings.seed)
+    return {table.turnaround_id: (table, text) for table, text in answers}

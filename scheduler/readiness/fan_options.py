@@ -11,6 +11,7 @@ from itertools import product
 import numpy as np
 
 from scheduler.cases import stand_settings
+from scheduler.cases.reach import reached_brakes
 from scheduler.clock import later_minute
 from scheduler.day import Day, FanType, Turnaround
 from scheduler.options import Limit, Option
@@ -45,6 +46,7 @@ class Job:
     fan: FanType
     start: int
     end: int
+    units: int = 1
 
 
 def candidate_jobs(
@@ -54,33 +56,53 @@ def candidate_jobs(
     approach_minute: float,
     still_ready_minute: float,
 ) -> list[Job]:
-    """Jobs that could bring a turnaround forward, by start and length.
+    """Jobs that cool every brake and could bring a turnaround forward.
 
-    None begins while the aircraft's own fan is still running.
+    By start and length; none begins while the aircraft's own fan is still running.
     """
-    in_block = turnaround.in_block_minute
-    target = turnaround.target_off_block_minute - in_block
-    own_fan_until = stand_settings(day, turnaround).onboard_fan_minutes
-    if still_ready_minute < target + WORTH_MINUTES:
+    if not is_worth_cooling(turnaround, still_ready_minute):
         return []
-    jobs = []
-    for fan in day.station.fans:
-        approach = 0.0 if fan.remote else approach_minute
-        first = max(approach, 0.0, fan.from_minute - in_block) + fan.setup_minutes
-        first = max(first, own_fan_until)
-        last = fan.to_minute - in_block - fan.removal_minutes
-        if not np.isfinite(first):
-            continue
-        begin = later_minute(first)
-        starts = range(begin, begin + LATEST_START + 1, START_STEP)
-        jobs += [
-            Job(case=case, fan=fan, start=start, end=start + length)
-            for start, length in product(starts, LENGTHS)
-            if start + length <= last
-            and start + length + fan.removal_minutes < still_ready_minute
-            and start + length < day.station.hold_minutes
-        ]
-    return jobs
+    return [
+        Job(case=case, fan=fan, start=start, end=end, units=units)
+        for fan in day.station.fans
+        for units in fan.sets_for(len(day.tail_of(turnaround).positions))
+        if reached_brakes(day, turnaround, fan, units).all()
+        for start, end in job_windows(
+            day, turnaround, fan, approach_minute, still_ready_minute
+        )
+    ]
+
+
+def is_worth_cooling(turnaround: Turnaround, still_ready_minute: float) -> bool:
+    """Whether the brakes hold a turnaround up by so many minutes in still air."""
+    target = turnaround.target_off_block_minute - turnaround.in_block_minute
+    return still_ready_minute >= target + WORTH_MINUTES
+
+
+def job_windows(
+    day: Day,
+    turnaround: Turnaround,
+    fan: FanType,
+    approach_minute: float,
+    still_ready_minute: float,
+) -> list[tuple[int, int]]:
+    """List starts and ends of air by one fan type, minutes after in-block."""
+    in_block = turnaround.in_block_minute
+    approach = 0.0 if fan.remote else approach_minute
+    first = max(approach, 0.0, fan.from_minute - in_block) + fan.setup_minutes
+    first = max(first, stand_settings(day, turnaround).onboard_fan_minutes)
+    last = fan.to_minute - in_block - fan.removal_minutes
+    if not np.isfinite(first):
+        return []
+    begin = later_minute(first)
+    starts = range(begin, begin + LATEST_START + 1, START_STEP)
+    return [
+        (start, start + length)
+        for start, length in product(starts, LENGTHS)
+        if start + length <= last
+        and start + length + fan.removal_minutes < still_ready_minute
+        and start + length < day.station.hold_minutes
+    ]
 
 
 def fan_options(
@@ -98,11 +120,43 @@ def fan_options(
     keeps them away from release needs no check.
     """
     options: list[list[Option]] = [[] for _ in heat.cases]
+    followed = behind_jobs(heat, stands, jobs, (rank, count))
+    for job, blown in zip(jobs, followed, strict=True):
+        check = checks[job.case] if blown.is_near(count) else None
+        options[job.case].append(option_of(heat, job, blown, (rank, count), check))
+    return options
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Blown:
+    """Rows followed behind one job: their minutes, also in still air.
+
+    ``near`` are the samples with a plug that comes within its margin of release.
+    """
+
+    found: SampleMinutes
+    still: FloatArray
+    near: np.ndarray
+
+    def is_near(self, count: int) -> bool:
+        """Whether so many plugs come near release that a check is due."""
+        return np.unique(self.near).size >= RAISED * count
+
+
+def behind_jobs(
+    heat: StandHeat,
+    stands: list[SampleMinutes],
+    jobs: list[Job],
+    rank_count: tuple[int, int],
+) -> list[Blown]:
+    """Follow the rows that matter behind every job, in one batch."""
     if not jobs:
-        return options
+        return []
+    rank, count = rank_count
     kept = {k: _kept(heat, stands[k], count) for k in {job.case for job in jobs}}
     followed = Followed.of(heat, stands, jobs, kept)
     minute, peak_k = _minutes(heat, followed, count - rank)
+    blown = []
     for number, job in enumerate(jobs):
         mine = followed.job == number
         found = SampleMinutes(
@@ -111,12 +165,23 @@ def fan_options(
             limit=followed.limit[mine],
             minute=minute[mine],
         )
-        near = found.sample[peak_k[mine] > _near_k(heat)]
-        check = checks[job.case] if np.unique(near).size >= RAISED * count else None
-        still = followed.still[mine]
-        option = _option(heat, job, found, still, (rank, count), check)
-        options[job.case].append(option)
-    return options
+        near = found.sample[peak_k[mine] > near_k(heat)]
+        blown.append(
+            Blown(
+                found=found,
+                still=followed.still[mine],
+                near=np.concatenate([near, _near_before(heat, job)]),
+            )
+        )
+    return blown
+
+
+def _near_before(heat: StandHeat, job: Job) -> np.ndarray:
+    """Find samples with a plug that comes near release before the air starts."""
+    mine = heat.rows_of(job.case)
+    until = heat.minute <= job.start
+    peak_k = heat.curve.plug_k[mine][:, until].max(axis=1)
+    return np.asarray(heat.rows.sample[mine[peak_k > near_k(heat)]])
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -183,16 +248,18 @@ def _kept(heat: StandHeat, still: SampleMinutes, count: int) -> np.ndarray:
         row = still.row[mine]
         minute = np.minimum(still.minute[mine], heat.hold_minutes)
         weak = minute * (1.4 - 0.4 * heat.rows.fan_factor[row])
-        orders = [minute, weak]
-        if limit is Limit.PLUG:
-            orders.append(heat.curve.plug_k[row].max(axis=1))
-        for order in orders:
+        for order in (minute, weak):
             worst = np.argsort(-order, kind="stable")[: few.get(limit, kept)]
             places.append(mine[worst])
+        if limit is Limit.PLUG:
+            order = np.argsort(-heat.curve.plug_k[row].max(axis=1), kind="stable")
+            _, firsts = np.unique(heat.rows.sample[row[order]], return_index=True)
+            places.append(mine[order[np.sort(firsts)[: few[limit]]]])
     return np.unique(np.concatenate(places))
 
 
-def _near_k(heat: StandHeat) -> float:
+def near_k(heat: StandHeat) -> float:
+    """Plug temperature from which it counts as near release."""
     plug = heat.network.brake.plug
     return plug.release_k - plug.margin_k
 
@@ -255,14 +322,15 @@ def _distinct(row: np.ndarray, job_of: np.ndarray) -> tuple[np.ndarray, np.ndarr
     return first, back.reshape(-1)
 
 
-def _option(
+def option_of(
     heat: StandHeat,
     job: Job,
-    found: SampleMinutes,
-    still: FloatArray,
+    blown: Blown,
     rank_count: tuple[int, int],
     check: float | None,
 ) -> Option:
+    """Option of a job, with the minute from which all limits hold behind it."""
+    found = blown.found
     turnaround = heat.cases[job.case].turnaround
     in_block = turnaround.in_block_minute
     bound, place = found.bound(*rank_count)
@@ -278,13 +346,14 @@ def _option(
             bound, binding = float(minute), limit
     holds = bool(np.isfinite(bound))
     rank, count = rank_count
-    row = row_behind_fan(found, still, valid, count - rank)
+    row = row_behind_fan(found, blown.still, valid, count - rank)
     return Option(
         fan=job.fan.name,
-        units=1,
+        units=job.units,
         start_minute=in_block + job.start,
         end_minute=in_block + job.end,
         ready_minute=in_block + later_minute(bound) if holds else None,
         binding=binding,
         witness=witness(heat, job.case, row),
+        needs_check=check is not None,
     )

@@ -23,7 +23,9 @@ _REACHES = 0.12
 _TYPICAL_K = 600.0
 
 
-def figures(heat: StandHeat, rows: np.ndarray) -> FloatArray:
+def figures(
+    heat: StandHeat, rows: np.ndarray, times: slice = slice(None)
+) -> FloatArray:
     """Figure of each limit over the time at the stand, shape (limit, row, time).
 
     Rows of the first axis by `Margin`: J/kg for stopping, K for plug and wheel well,
@@ -36,11 +38,14 @@ def figures(heat: StandHeat, rows: np.ndarray) -> FloatArray:
     table = property_table(brake.stack_material)
     heat_j_per_k = float(table.specific_heat(_TYPICAL_K)) * brake.stack_mass_kg
     taxi_k = chosen.taxi_out_j / (heat_j_per_k * chosen.stack_fraction)
-    plug_k, hottest_k = curve.plug_k[rows], curve.hottest_k[rows] + taxi_k[:, None]
-    others = [curve.node_k(node)[rows] / limit for node, limit in _other_limits(brake)]
+    plug_k = curve.plug_k[rows, times]
+    hottest_k = curve.hottest_k[rows, times] + taxi_k[:, None]
+    others = [
+        curve.node_k(node)[rows, times] / limit for node, limit in _other_limits(brake)
+    ]
     return np.stack(
         [
-            curve.stack_j_per_kg[rows] + stop[:, None],
+            curve.stack_j_per_kg[rows, times] + stop[:, None],
             plug_k + _REACHES * (hottest_k - plug_k),
             hottest_k,
             np.max(others, axis=0) if others else np.zeros_like(plug_k),
@@ -51,7 +56,8 @@ def figures(heat: StandHeat, rows: np.ndarray) -> FloatArray:
 def figures_at(heat: StandHeat, rows: np.ndarray, minute: float) -> FloatArray:
     """Figures at the first grid minute from the given one on, shape (limit, row)."""
     place = min(int(np.searchsorted(heat.minute, minute)), heat.minute.size - 1)
-    return np.asarray(figures(heat, rows)[:, :, place])
+    found = figures(heat, rows, slice(place, place + 1))
+    return np.asarray(found[:, :, 0])
 
 
 def latest_first(heat: StandHeat, rows: np.ndarray) -> list[tuple[int, np.ndarray]]:
@@ -61,7 +67,7 @@ def latest_first(heat: StandHeat, rows: np.ndarray) -> list[tuple[int, np.ndarra
     orders = []
     for column, limit in zip(Margin, _thresholds(heat.network.brake), strict=True):
         if limit is not None:
-            minute = _falls_below(heat.minute, found[column], limit)
+            minute = falls_below(heat.minute, found[column], limit)
             # Rows that never lie above the limit are ranked by the figure itself.
             order = np.lexsort((-found[column][:, place], -minute))
             orders.append((int(column), rows[order]))
@@ -103,7 +109,7 @@ def _other_limits(brake: Brake) -> list[tuple[str, float]]:
     return [(node, limit) for node, limit in named if limit is not None]
 
 
-def _falls_below(minute: FloatArray, values: FloatArray, limit: float) -> FloatArray:
+def falls_below(minute: FloatArray, values: FloatArray, limit: float) -> FloatArray:
     """Minute of the last fall below a limit by straight lines, shape (row,).
 
     Minus one where a row never lies above it, infinite where it ends above it.

@@ -7,11 +7,12 @@ before, the option table and the heat summary are the same as before too.
 from dataclasses import replace
 from hashlib import sha256
 
+from scheduler.cases.full_length import may_roll_on
 from scheduler.day import Day, FanType, Station, Turnaround
 from thermal import load_brake
 from thermal.catalogue import load_ranges
 
-FORMAT = 1
+FORMAT = 2
 
 
 def fingerprint(
@@ -48,6 +49,7 @@ def fingerprint(
         day.stand_of(turnaround),
         day.runway_of(turnaround),
         replace(day.departure_runway_of(turnaround), closures=()),
+        may_roll_on(day, turnaround) is None,
         day.weather,
         _plain(day.station),
     )

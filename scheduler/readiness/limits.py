@@ -11,13 +11,12 @@ from dataclasses import dataclass
 import numpy as np
 
 from scheduler.options import Limit
-from scheduler.readiness.figures import followed_rows
+from scheduler.readiness.figures import falls_below, followed_rows
 from scheduler.readiness.stand import StandHeat
 from thermal.arrays import FloatArray
 from thermal.departure import (
     Margin,
     StandCurve,
-    indicated_minute,
     indication_valid_minute,
 )
 from thermal.leading import Asked, leading_minutes
@@ -121,10 +120,9 @@ def stand_minutes(
 def _indicated(heat: StandHeat) -> FloatArray:
     """First minute with a valid indication within its limit, for all rows."""
     brake = heat.network.brake
-    whole = np.arange(heat.hold_minutes + 1.0)
-    shown = minutely(heat.minute, heat.curve.indicated_k, whole)
-    valid = indication_valid_minute(brake, heat.rows)
-    return indicated_minute(brake, whole, shown, valid)
+    falls = falls_below(heat.minute, heat.curve.indicated_k, brake.limits.indicated_k)
+    within = np.ceil(np.maximum(falls, 0.0))
+    return np.maximum(within, indication_valid_minute(brake, heat.rows))
 
 
 def minutely(minute: FloatArray, values: FloatArray, whole: FloatArray) -> FloatArray:

@@ -12,6 +12,7 @@ from scheduler.day import ApproachRule
 from scheduler.options import PlugRisk
 from scheduler.readiness.stand import StandHeat
 from thermal.arrays import FloatArray
+from thermal.materials import property_table
 
 RAISED = 0.01
 HIGH = 0.10
@@ -86,9 +87,12 @@ def _approach(
         return np.inf
     rank, count = rank_count
     sample = heat.rows.sample[mine]
-    plug_k, stack_k = heat.curve.plug_k[mine], heat.curve.stack_k[mine]
+    plug_k, stack_j_per_kg = heat.curve.plug_k[mine], heat.curve.stack_j_per_kg[mine]
+    # The stack is held against the threshold as heat, which rises with temperature.
+    table = property_table(heat.network.brake.stack_material)
+    most_j_per_kg = float(table.enthalpy(np.float64(rule.max_stack_k)))
     calm = _from_then_on(
-        heat.minute, (plug_k <= rule.max_plug_k) & (stack_k <= rule.max_stack_k)
+        heat.minute, (plug_k <= rule.max_plug_k) & (stack_j_per_kg <= most_j_per_kg)
     )
     bound = float(np.sort(_by_sample(calm, sample, count))[rank - 1])
     future_k = np.maximum.accumulate(plug_k[:, ::-1], axis=1)[:, ::-1]

@@ -131,6 +131,11 @@ def _inspection(
 ) -> tuple[str, ...]:
     """Reasons to look at a brake, by the operator's position names."""
     reasons = []
+    if case.rejected is not None:
+        most_mj = float(central.rows.arrival_j[mine].max()) / 1e6
+        reasons.append(
+            f"all brakes: rejected take-off, {most_mj:.0f} MJ in the hottest brake"
+        )
     if plugs.risk is not PlugRisk.LOW:
         for name, share in zip(case.positions, plugs.by_brake, strict=True):
             if share >= 0.001:

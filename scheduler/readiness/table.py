@@ -10,7 +10,7 @@ import numpy as np
 
 from scheduler.cases import Case
 from scheduler.clock import later_minute
-from scheduler.day import Day
+from scheduler.day import Day, Duty, Task
 from scheduler.options import Limit, Option, OptionTable, PlugRisk
 from scheduler.readiness.limits import COLUMNS, SampleMinutes
 from scheduler.readiness.plugs import RAISED, PlugState
@@ -38,6 +38,47 @@ def check_minute(day: Day, case: Case, plugs: PlugState) -> float | None:
     return begin + day.station.plug_check_minutes
 
 
+def duties_of(day: Day, case: Case, plugs: PlugState) -> tuple[Duty, ...]:
+    """Work that the heat asks for before off-block, from when the figures let it begin.
+
+    The plug check belongs to the options that need it; an inspection follows every
+    rejected take-off until a check is logged.
+    """
+    station, in_block = day.station, case.turnaround.in_block_minute
+    duties = []
+    check = check_minute(day, case, plugs)
+    if check is not None and np.isfinite(check):
+        begin = absolute_minute(in_block, check - station.plug_check_minutes)
+        duties.append(
+            Duty(
+                task=Task.PLUG_CHECK,
+                minutes=station.plug_check_minutes,
+                earliest_minute=begin or in_block,
+                reason="plugs came near release",
+            )
+        )
+    begin = absolute_minute(in_block, plugs.approach_minute)
+    if is_inspection_due(day, case) and begin is not None:
+        duties.append(
+            Duty(
+                task=Task.INSPECTION,
+                minutes=station.inspection_minutes,
+                earliest_minute=begin,
+                reason="rejected take-off",
+            )
+        )
+    return tuple(duties)
+
+
+def is_inspection_due(day: Day, case: Case) -> bool:
+    """Whether a rejected take-off has not been followed by a logged check."""
+    return case.rejected is not None and not any(
+        check.turnaround_id == case.turnaround.id
+        and check.minute >= case.turnaround.in_block_minute
+        for check in day.checks
+    )
+
+
 def option_table(
     day: Day,
     heat: StandHeat,
@@ -61,6 +102,9 @@ def option_table(
     check = check_minute(day, case, plugs)
     if check is not None:
         minutes[Limit.PLUG_CHECK] = check
+    if is_inspection_due(day, case) and not np.isfinite(plugs.approach_minute):
+        # Nobody can be sent to inspect it within the time looked at.
+        minutes[Limit.PLUG_CHECK] = math.inf
     ready, at = still.bound(rank, count)
     binding = COLUMNS[int(still.limit[at])]
     for limit in (Limit.TABLE, Limit.PLUG_CHECK):
@@ -74,6 +118,7 @@ def option_table(
                 ready_minute=absolute_minute(in_block, ready),
                 binding=binding,
                 witness=witness(heat, place, int(still.row[at])),
+                needs_check=check is not None,
             ),
             *jobs,
         ),
@@ -81,6 +126,7 @@ def option_table(
             (limit, absolute_minute(in_block, minute))
             for limit, minute in minutes.items()
         ),
+        duties=duties_of(day, case, plugs),
     )
 
 

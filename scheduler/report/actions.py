@@ -17,8 +17,13 @@ from scheduler.report.check_actions import check_actions, keep_clear_actions
 from scheduler.report.fan_actions import fan_actions
 from scheduler.report.fan_units import FanUse, Key, next_uses
 from scheduler.report.words import is_short_slot_wait, reason_text
+from scheduler.report.work_actions import (
+    CONTROLLER,
+    rollout_actions,
+    tow_actions,
+    work_actions,
+)
 
-CONTROLLER = "controller"
 DELAY_MESSAGE_MINUTES = 15
 _OWN_DELAY = (WaitsFor.BRAKES, WaitsFor.FAN, WaitsFor.CHECK)
 
@@ -59,6 +64,9 @@ def _of_row(
     yield from keep_clear_actions(day, row)
     yield from fan_actions(day, row, given, following)
     yield from check_actions(day, row)
+    yield from work_actions(day, row)
+    yield from tow_actions(day, row)
+    yield from rollout_actions(day, row)
     yield from _hold(day, row)
     yield from _tell(day, row)
     yield from _new_ctot(day, row, given)

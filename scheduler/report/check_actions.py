@@ -8,7 +8,7 @@ approach is allowed is for the operator's procedure to say, never for these line
 from collections.abc import Iterator
 
 from scheduler.clock import Clock
-from scheduler.day import Day
+from scheduler.day import Day, Task
 from scheduler.options import Limit, PlugRisk
 from scheduler.plan import Action, PlannedTurnaround, WaitsFor
 from scheduler.report.words import is_quiet, percent_text
@@ -33,7 +33,10 @@ def keep_clear_actions(day: Day, row: PlannedTurnaround) -> Iterator[Action]:
 
 
 def check_actions(day: Day, row: PlannedTurnaround) -> Iterator[Action]:
-    """Plug and tyre check, or a wheel change to get ready, where one is still due."""
+    """Plug and tyre check, or a wheel change to get ready, where one is still due.
+
+    One that is planned as work is listed with the other work.
+    """
     if not _is_due(day, row):
         return
     first, minutes = _first_minute(row), day.station.plug_check_minutes
@@ -67,7 +70,9 @@ def _without_check(clock: Clock, row: PlannedTurnaround) -> str:
 
 def _is_due(day: Day, row: PlannedTurnaround) -> bool:
     asked = row.binding_limit is Limit.PLUG_CHECK or row.waits_for is WaitsFor.CHECK
-    return asked and not any(check.turnaround_id == row.id for check in day.checks)
+    planned = any(duty.task is Task.PLUG_CHECK for duty in row.duties)
+    logged = any(check.turnaround_id == row.id for check in day.checks)
+    return asked and not planned and not logged
 
 
 def _is_high(row: PlannedTurnaround) -> bool:

@@ -10,6 +10,7 @@ from collections.abc import Collection, Iterator
 from dataclasses import dataclass
 
 from scheduler.cases import Case, build_case
+from scheduler.cases.full_length import FULL_LENGTH, full_length_case
 from scheduler.day import Day
 from scheduler.plan import HeatSummary, Plan
 from scheduler.verify.at_wheel import above_threshold, visits_of
@@ -96,7 +97,13 @@ def _of_match(day: Day, plan: Plan, match: Match) -> Iterator[Violation]:
     ):
         return  # A broken target or horizon tells it.
     try:
-        case = build_case(day, given, sample_count=plan.sample_count, seed=plan.seed)
+        case = _landed(day, plan, match)
+        if case is None:
+            rollout = match.row.rollout
+            yield match.fault(
+                Code.HEAT, "rollout", "one that may be asked for", rollout
+            )
+            return
         row = _named_row(case, heat)
         if row is None:
             yield _unknown_draw(match, case, heat)
@@ -104,6 +111,18 @@ def _of_match(day: Day, plan: Plan, match: Match) -> Iterator[Violation]:
             yield from _Followed(day=day, match=match, case=case, row=row).faults()
     except ThermalError as error:
         yield match.fault(Code.HEAT, "heat", "a case that can be integrated", error)
+
+
+def _landed(day: Day, plan: Plan, match: Match) -> Case | None:
+    """Case of the landing as the row has it; None where there is no such rollout."""
+    count, station = plan.sample_count, day.station
+    case = build_case(day, match.given, sample_count=count, seed=plan.seed)
+    if match.row.rollout is None:
+        return case
+    if match.row.rollout != FULL_LENGTH:
+        return None
+    spare = spare_samples(count, station.limit_confidence, station.bound_confidence)
+    return full_length_case(day, case, seed=plan.seed, above=spare)
 
 
 def _named_row(case: Case, heat: HeatSummary) -> int | None:

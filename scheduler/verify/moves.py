@@ -88,7 +88,7 @@ def _homes(fan: FanType) -> Iterator[_Place | None]:
         yield from [None] * fan.units
     for zone, units in fan.home:
         for _ in range(units):
-            yield _Place(zone=zone, minute=fan.from_minute)
+            yield _Place(zone=zone, minute=0)
 
 
 def _from_home(day: Day, fan: FanType, home: _Place | None, stay: Stay) -> bool:
@@ -104,8 +104,8 @@ def _from_stay(day: Day, fan: FanType, before: Stay, stay: Stay) -> bool:
 
 
 def move_minutes(day: Day, fan: FanType, first: str | None, then: str | None) -> int:
-    """Minutes from zone to zone; the fan's own mean where the station gives none."""
-    for move in day.station.zone_moves:
-        if (move.from_zone, move.to_zone) == (first, then):
-            return move.minutes
-    return fan.move_minutes
+    """Minutes between zones, else those of the way back, else the fan's own mean."""
+    moves = day.station.zone_moves
+    there = [m.minutes for m in moves if (m.from_zone, m.to_zone) == (first, then)]
+    back = [m.minutes for m in moves if (m.to_zone, m.from_zone) == (first, then)]
+    return [*there, *back, fan.move_minutes][0]

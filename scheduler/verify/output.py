@@ -10,10 +10,13 @@
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from scheduler.clock import DAY_MINUTES
 from scheduler.day import Day
 from scheduler.plan import Action, Plan, Relaxation
 from scheduler.verify.matches import Match, match_rows
 from scheduler.verify.violation import Code, Violation
+
+_SOME_TIME = 3 * DAY_MINUTES
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -76,10 +79,9 @@ def _missing(day: Day, plan: Plan, match: Match) -> Iterator[Violation]:
         if met:
             left.remove(met[0])
             continue
-        by = day.clock.short(demand.to_minute)
-        yield match.fault(
-            Code.ACTION, "actions", f"one to {demand.what}, due by {by}", "none"
-        )
+        is_open = demand.to_minute == _SOME_TIME
+        by = "" if is_open else f", due by {day.clock.short(demand.to_minute)}"
+        yield match.fault(Code.ACTION, "actions", f"one to {demand.what}{by}", "none")
 
 
 def _demands(day: Day, match: Match) -> Iterator[_Demand]:
@@ -95,7 +97,7 @@ def _demands(day: Day, match: Match) -> Iterator[_Demand]:
             what=what,
             begin_minute=given.in_block_minute,
             from_minute=given.in_block_minute,
-            to_minute=day.last_minute(given),
+            to_minute=_SOME_TIME,
         )
     deadline = row.rollout_deadline_minute
     if row.rollout is not None and deadline is not None:

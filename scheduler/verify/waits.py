@@ -4,13 +4,14 @@
 - The work that ends with off-block, after brake-ready: a crew where the work began
   later than it could have, else a check.
 - A slot, where the brakes were ready in most of the delay; else the brakes, a check, or
-  a fan. Brakes and fan are told apart only where no fan could be sent at all, because
-  a plan does not say whether another fan job would have been sooner.
+  a fan. Brakes and fan are told apart only where no fan could be sent at all and it is
+  too late for a longer rollout, because a plan does not say whether another way to cool
+  would have been sooner.
 """
 
 from collections.abc import Iterator
 
-from scheduler.day import Day
+from scheduler.day import Basis, Day
 from scheduler.options import Limit
 from scheduler.plan import Relaxation, WaitsFor
 from scheduler.verify.duties import Work, works_of
@@ -57,7 +58,9 @@ def _brake_reasons(day: Day, match: Match) -> set[WaitsFor]:
     if match.row.binding_limit is Limit.TABLE:
         return {WaitsFor.BRAKES}
     may_approach = match.row.approach_minute is not None
-    if any(fan.remote or may_approach for fan in day.station.fans):
+    has_landed = match.given.in_block_basis is Basis.ACTUAL
+    can_send = any(fan.remote or may_approach for fan in day.station.fans)
+    if can_send or not has_landed:
         return {WaitsFor.BRAKES, WaitsFor.FAN}
     return {WaitsFor.BRAKES}
 

@@ -10,6 +10,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from scheduler.cases import Case, network_of
+from scheduler.cases.reach import reached_brakes
 from scheduler.day import Day
 from scheduler.plan import FanJob
 from scheduler.verify.history import History, history_of
@@ -71,9 +72,10 @@ def witness_of(
     rows = case.rows.select(np.array([row]))
     in_block = case.turnaround.in_block_minute
     stay = off_block_minute - in_block
+    blown = jobs_at(day, case, int(rows.brake[0]), jobs)
     phases = (
         *arrival(rows),
-        *_stand(rows, _windows(day, jobs, in_block, stay), stay),
+        *_stand(rows, _windows(day, blown, in_block, stay), stay),
         *departure(rows, np.array([float(stay)])),
     )
     exported = export_network(
@@ -94,6 +96,19 @@ def witness_of(
         stop_j_per_kg=float(rows.stop_j[0]) / history.stack_kg,
         taxi_in_minutes=float(rows.taxi_in_s[0]) / MINUTE_S,
         onboard_fan_minutes=float(rows.onboard_fan_s[0]) / MINUTE_S,
+    )
+
+
+def jobs_at(
+    day: Day, case: Case, brake: int, jobs: tuple[FanJob, ...]
+) -> tuple[FanJob, ...]:
+    """Jobs whose air reaches one brake; it stays in still air through the others."""
+    fans = {fan.name: fan for fan in day.station.fans}
+    return tuple(
+        job
+        for job in jobs
+        if job.fan_type not in fans
+        or reached_brakes(day, case.turnaround, fans[job.fan_type], job.units)[brake]
     )
 
 

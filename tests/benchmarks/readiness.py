@@ -19,6 +19,8 @@ from typing import Any
 import numpy as np
 
 from scheduler.cases import Case, build_case, network_of
+from scheduler.cases.full_length import full_length_case
+from scheduler.cases.reach import reached_brakes
 from scheduler.day import Day, Turnaround
 from scheduler.options import Limit, Option, OptionTable
 from scheduler.readiness import build_tables
@@ -58,14 +60,12 @@ def exact_minute(
     day: Day, turnaround: Turnaround, option: Option, settings: Settings
 ) -> int | None:
     """First minute around the table's from which enough samples hold; brute force."""
-    case = build_case(
-        day,
-        turnaround,
-        sample_count=settings.sample_count,
-        seed=settings.seed,
-    )
     station, samples = day.station, settings.sample_count
     rank = bound_rank(samples, station.limit_confidence, station.bound_confidence)
+    case = build_case(day, turnaround, sample_count=samples, seed=settings.seed)
+    if option.rollout is not None:
+        spare = samples - rank
+        case = full_length_case(day, case, seed=settings.seed, above=spare) or case
     ready = option.ready_minute - turnaround.in_block_minute
     state_at = _states(day, case, turnaround, option, ready)
     first = None
@@ -85,8 +85,27 @@ def _states(
     day: Day, case: Case, turnaround: Turnaround, option: Option, ready: int
 ) -> Callable[[int], np.ndarray]:
     """Temperatures of all rows at a minute after in-block, integrated to it exactly."""
-    rows, network = case.rows, network_of(case.aircraft.brake)
     minutes = np.arange(max(ready - LOOK, 0), ready + 2, dtype=np.float64)
+    states_k = _curves_k(day, case, turnaround, option, minutes)
+    if option.fan is not None:
+        fan = day.fan(option.fan)
+        reached = reached_brakes(day, turnaround, fan, option.units)[case.rows.brake]
+        if not reached.all():
+            still = Option(ready_minute=option.ready_minute, binding=None)
+            alone_k = _curves_k(day, case, turnaround, still, minutes)
+            states_k = np.where(reached[:, None, None], states_k, alone_k)
+    return lambda minute: states_k[:, int(minute - minutes[0])]
+
+
+def _curves_k(
+    day: Day,
+    case: Case,
+    turnaround: Turnaround,
+    option: Option,
+    minutes: np.ndarray,
+) -> np.ndarray:
+    """Temperatures with every brake cooled as the option says, (row, minute, node)."""
+    rows, network = case.rows, network_of(case.aircraft.brake)
     if option.fan is None:
         phases = (*arrival(rows), *parked(rows, 0.0, minutes[-1] * MINUTE_S))
         begin, at = -arrival_s(rows), minutes * MINUTE_S
@@ -110,7 +129,7 @@ def _states(
         begin, at = (job[0] - job[1]) * MINUTE_S, (minutes - job[1]) * MINUTE_S
         start = before.end_k
     curve = cool(network, rows.variation, phases, start, at, start_s=begin)
-    return lambda minute: curve.temperature_k[:, int(minute - minutes[0])]
+    return curve.temperature_k
 
 
 def counted(day: Day, settings: Settings) -> dict[str, int]:

@@ -20,7 +20,7 @@ from good_plan import (
 from scheduler import verify
 from scheduler.day import Basis, Curfew, CurfewEvent, Day, Departure, PlugCheck
 from scheduler.options import Limit
-from scheduler.plan import Plan, Relaxation, Status, WaitsFor
+from scheduler.plan import Plan, Progress, Relaxation, Status, WaitsFor
 from scheduler.verify import Code, Violation
 
 check_decisions = partial(verify.check_decisions, with_heat=False)
@@ -505,13 +505,17 @@ def test_waits_for(name: str, changes: dict[str, object]):
 
 
 def test_nothing_but_a_fan_needs_a_fan_that_can_be_sent():
-    """Waiting for a fan is refused where none could be sent."""
+    """Waiting for a fan is refused where none could be sent and it has landed."""
     remote_only = replace(DAY.station.fans[1], name="cart", units=2)
     row = {"approach_minute": None, "waits_for": WaitsFor.FAN}
     plan = with_row(PLAN, "B2", **row)
     assert codes(plan, with_station(fans=(remote_only,))) == []
     manned = with_station(fans=(DAY.station.fans[0],))
-    assert codes(plan, manned) == [Code.FAN_APPROACH, Code.WAITS_FOR]
+    assert codes(plan, manned) == [Code.FAN_APPROACH]
+    landed = with_given("B2", in_block_basis=Basis.ACTUAL)
+    landed = replace(landed, station=manned.station)
+    there = with_row(plan, "B2", progress=Progress.IN_BLOCK)
+    assert codes(there, landed) == [Code.FAN_APPROACH, Code.WAITS_FOR]
 
 
 @pytest.mark.parametrize(
@@ -665,6 +669,20 @@ def test_what_goes_wrong_is_somebodys_task(rule: Relaxation):
     assert codes(plan, day) == []
     rest = tuple(action for action in plan.actions if action.turnaround_id != name)
     assert codes(replace(plan, actions=rest), day) == [Code.ACTION]
+
+
+def test_an_aircraft_held_past_its_horizon_has_its_task():
+    """An action due at a target after the horizon is one to hold the aircraft."""
+    day = replace(DAY, station=replace(DAY.station, hold_minutes=60))
+    day = replace(
+        day,
+        turnarounds=tuple(
+            replace(one, target_off_block_minute=790) if one.id == "E5" else one
+            for one in day.turnarounds
+        ),
+    )
+    plan = held(Relaxation.HELD, target_off_block_minute=790)
+    assert codes(plan, day) == []
 
 
 def test_all_faults_are_reported_at_once():

@@ -1,0 +1,75 @@
+"""Actions for work on wheels, tow-offs and rollouts to ask for."""
+
+from dataclasses import replace
+
+from scheduler.day import Day, Task
+from scheduler.plan import PlannedDuty, PlannedTurnaround
+from scheduler.report.actions import actions
+from scheduler.report.work_actions import rollout_actions, tow_actions, work_actions
+from tests.sample_day import DAY, PLAN, at, row
+
+CHECK = PlannedDuty(
+    task=Task.PLUG_CHECK,
+    crew="line",
+    start_minute=at(14, 30),
+    end_minute=at(14, 50),
+    reason="plugs came near release",
+)
+
+
+def late(index: int = 0, **given: object) -> PlannedTurnaround:
+    return row(index, off_block_minute=at(14, 55), **given)
+
+
+def test_work_is_listed_with_its_crew_and_minutes() -> None:
+    """At its planned start, by whoever is planned, never as safe to do."""
+    inspection = replace(
+        CHECK, task=Task.INSPECTION, crew=None, reason="rejected take-off"
+    )
+    (check, look) = work_actions(DAY, late(duties=(CHECK, inspection)))
+    assert (check.minute, check.do_by_minute, check.who) == (
+        at(14, 30),
+        at(14, 30),
+        "line",
+    )
+    assert check.what == (
+        "Check fuse plugs and tyres (20 min, plugs came near release) when the "
+        "operator's procedure allows an approach; log the finding"
+    )
+    assert check.missing_it == "it leaves at 14:55 only if this is logged by then"
+    assert look.who == "maintenance"
+    assert look.what.startswith("Inspect brakes and wheels (20 min, rejected take-off)")
+
+
+def test_a_planned_check_is_listed_once() -> None:
+    """Not a second time as a check that is still to be planned."""
+    from scheduler.options import Limit
+
+    one = late(binding_limit=Limit.PLUG_CHECK, duties=(CHECK,))
+    plan = replace(PLAN, turnarounds=(one, *PLAN.turnarounds[1:]))
+    listed = [a for a in actions(plan, DAY) if a.turnaround_id == one.id]
+    assert sum("Check fuse plugs" in action.what for action in listed) == 1
+
+
+def test_a_rollout_is_asked_for_by_its_deadline() -> None:
+    """By the controller, before landing; stopping comes first."""
+    asked = late(rollout="full length", rollout_deadline_minute=at(13, 5))
+    (action,) = rollout_actions(DAY, asked)
+    assert (action.minute, action.do_by_minute) == (0, at(13, 5))
+    assert action.who == "controller"
+    assert "approach control and tower for a full length rollout" in action.what
+    assert "stopping first" in action.what
+    assert action.missing_it == "its brakes are ready at 13:50 without a fan"
+    now = replace(DAY, now_minute=at(12, 50))
+    assert [one.minute for one in rollout_actions(now, asked)] == [at(12, 50)]
+    assert list(rollout_actions(DAY, late())) == []
+
+
+def test_a_tow_is_due_before_the_next_arrival() -> None:
+    """By buffer and towing minutes; only where the plan tows."""
+    stands = tuple(replace(one, tow_off_minutes=15) for one in DAY.station.stands)
+    day: Day = replace(DAY, station=replace(DAY.station, stands=stands))
+    (action,) = tow_actions(day, late(1, towed=True))
+    assert action.do_by_minute == at(15, 30) - 5 - 15
+    assert action.missing_it == "the arrival due 15:30 has no stand"
+    assert list(tow_actions(day, late(1))) == []
