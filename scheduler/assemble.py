@@ -206,6 +206,8 @@ def _is_beaten(
     if table is None or chosen.ready_minute is None:
         return False
     return any(
-        option.ready_minute is not None and option.ready_minute < chosen.ready_minute
+        option.fan is not None
+        and option.ready_minute is not None
+        and option.ready_minute < chosen.ready_minute
         for option in usable_options(day, one, table)
     )

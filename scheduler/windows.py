@@ -66,8 +66,8 @@ def _free_runway(day: Day, turnaround: Turnaround) -> Callable[[int], bool]:
     before_after = [
         (
             _take_off(day, one),
-            day.departure_gap(turnaround, one),
-            day.departure_gap(one, turnaround),
+            max(day.departure_gap(turnaround, one), 1),
+            max(day.departure_gap(one, turnaround), 1),
         )
         for one in day.turnarounds
         if is_gone(one) and day.departure_runway_of(one) is runway

@@ -124,7 +124,7 @@ def _decide(one: Choices, taken: Taken) -> Decision:
         after = max([way.release_minute, *(duty.end_minute for duty in duties)])
         minute = _free_slot(one, after, taken)
         if minute is None:
-            break
+            continue
         taken.take(one, way, duties, minute)
         towed = one.overstays(minute) and _can_tow(one, way, duties)
         return decision_of(one, way.option, minute, duties, towed=towed)

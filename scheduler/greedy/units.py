@@ -75,21 +75,21 @@ class Units:
         return [
             number
             for number, stays in enumerate(self.stays[name])
-            if self._fits(stays, way, zone)
+            if self._fits(stays, way, zone, self.fans[name].move_minutes)
         ]
 
-    def _fits(self, stays: list[Stay], way: Cooling, zone: str) -> bool:
+    def _fits(self, stays: list[Stay], way: Cooling, zone: str, pooled: int) -> bool:
         before = [one for one in stays if one.start < way.busy_from_minute]
         after = [one for one in stays if one.start >= way.busy_from_minute]
         last, moves = before[-1], self.moves or {}
-        come = last.end + moves.get((last.zone, zone), 0)
+        come = last.end + moves.get((last.zone, zone), pooled)
         if last.start < 0:
-            come = moves.get((last.zone, zone), 0)
+            come = moves.get((last.zone, zone), pooled)
         if come > way.busy_from_minute:
             return False
         if not after:
             return True
         following = after[0]
-        return way.busy_to_minute + moves.get((zone, following.zone), 0) <= (
+        return way.busy_to_minute + moves.get((zone, following.zone), pooled) <= (
             following.start
         )

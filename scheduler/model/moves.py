@@ -94,7 +94,7 @@ class Flow:
         for other in zones:
             units = self.model.new_int_var(0, self.fan.units, "")
             going.append(units)
-            took = self.minutes.get((zone, other), 0)
+            took = self.minutes.get((zone, other), self.fan.move_minutes)
             arrival = took if minute == DAY_START else minute + took
             self.arrivals[other][arrival].append(units)
         self.model.add(cp_model.LinearExpr.sum(going) == freed)

@@ -160,7 +160,10 @@ def add_variables(
     may_hold: bool,
     tolerance_minutes: int = 0,
 ) -> Variables:
-    """Create the Booleans of every turnaround that has something to decide."""
+    """Create the Booleans of every turnaround that has something to decide.
+
+    Where aircraft need not be held, one that breaks no more by being held still may.
+    """
     return Variables(
         departures=tuple(
             _departure(
@@ -184,8 +187,9 @@ def _departure(
     *,
     may_hold: bool,
 ) -> DepartureVariables:
-    held = model.new_bool_var("") if may_hold else None
-    late = may_hold or one.overstays(one.slots[-1])
+    can_hold = may_hold or one.weight(None) == one.least_weight
+    held = model.new_bool_var("") if can_hold else None
+    late = can_hold or one.overstays(one.slots[-1])
     can_tow = one.tow_minute is not None and late
     kept = held if row is not None and row.off_block_minute is None else None
     if row is not None and _can_keep(one, row, tolerance_minutes):

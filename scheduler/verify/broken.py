@@ -17,7 +17,7 @@ from scheduler.verify.matches import Match
 
 CTOT_LATE_MINUTES = 10
 _WEIGHTS = {
-    Relaxation.CURFEW: 4,
+    Relaxation.CURFEW_BROKEN: 3,
     Relaxation.PIN: 2,
     Relaxation.CTOT: 1,
     Relaxation.STAND: 1,
@@ -41,7 +41,7 @@ def broken_rules(
     if not match.is_departed:
         found |= {
             Relaxation.CTOT: is_after_slot(match),
-            Relaxation.CURFEW: is_in_curfew(day, match, soft=True),
+            Relaxation.CURFEW_BROKEN: is_in_curfew(day, match, soft=True),
             Relaxation.CREW: is_after_crew_limit(match),
             Relaxation.PIN: bool(unkept_pins(day, match)),
         }

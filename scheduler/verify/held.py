@@ -8,8 +8,8 @@ judged: a held row does not say which work there would be.
 
 from collections.abc import Iterator
 
-from scheduler.day import Day
-from scheduler.options import Limit, PlugRisk
+from scheduler.day import Day, Task
+from scheduler.options import PlugRisk
 from scheduler.plan import Relaxation
 from scheduler.verify.broken import is_in_curfew, weight_of
 from scheduler.verify.claims import plug_risk
@@ -96,8 +96,8 @@ def _ready(day: Day, match: Match) -> int | None:
     works = [(duty.earliest_minute, duty.minutes) for duty in match.given.duties]
     if is_inspection_due(day, match):
         works.append((0, day.station.inspection_minutes))
-    is_check = match.row.binding_limit is Limit.PLUG_CHECK
-    if not works and not (is_check and day.station.crews):
+    has_crew = any(Task.PLUG_CHECK in crew.tasks for crew in day.station.crews)
+    if not works and not has_crew:
         return ready
     if ready is None or approach is None or day.station.crews:
         return None

@@ -49,7 +49,7 @@ def _unsaid(
     """Tell a rule that is broken without a word."""
     tell = {
         Relaxation.CTOT: _late,
-        Relaxation.CURFEW: _in_curfew,
+        Relaxation.CURFEW_BROKEN: _in_curfew,
         Relaxation.STAND: _stand,
         Relaxation.ROTATION: _rotation,
         Relaxation.CREW: _crew_limit,

@@ -33,7 +33,7 @@ from scheduler.plan import Plan
 from tests.benchmarks.days import make_aircraft, make_day_of, make_station
 
 WAVES = (360, 600, 840, 1080)
-WAVE_MINUTES = (115, 85, 115, 115)  # the second one saturates the runway
+WAVE_MINUTES = (115, 75, 115, 115)  # the second one saturates the runway
 FAN_GRID = 5
 JOB_MINUTES = (10, 15, 20, 25, 30, 40)
 LARGE, SMALL = "large", "small"

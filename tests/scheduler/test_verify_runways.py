@@ -203,12 +203,12 @@ def test_slot_of_another_runway_is_none():
 
 
 def test_soft_curfew_is_broken_aloud():
-    """A soft curfew costs four and is named; a hard one stays forbidden."""
+    """A soft curfew costs three and is named; a hard one stays forbidden."""
     curfew = Curfew(from_minute=740, to_minute=741, soft=True)
     day = with_station(DAY, curfews=(curfew,))
-    silent = claiming(PLAN, 4, 40, 0, 51)
+    silent = claiming(PLAN, 3, 40, 0, 51)
     assert codes_of(silent, day) == [Code.CURFEW]
-    said = with_row(silent, "E5", relaxed=(Relaxation.CURFEW,))
+    said = with_row(silent, "E5", relaxed=(Relaxation.CURFEW_BROKEN,))
     said = replace(said, status=Status.RELAXED)
     assert codes_of(said, day) == []
     hard = with_station(DAY, curfews=(replace(curfew, soft=False),))

@@ -281,7 +281,7 @@ class Search:
         if way.off_block is None or way.take_off is None:
             return weight + 4
         ctot, limit = one.departure.ctot_minute, one.departure.crew_limit_minute
-        weight += 4 if self.in_curfew(way.off_block, way.take_off, soft=True) else 0
+        weight += 3 if self.in_curfew(way.off_block, way.take_off, soft=True) else 0
         weight += ctot is not None and way.take_off > ctot + 10
         weight += limit is not None and way.take_off > limit
         return weight
