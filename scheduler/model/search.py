@@ -78,7 +78,7 @@ def _solver(limits: Limits) -> cp_model.CpSolver:
     values.random_seed = limits.seed
     values.num_workers = limits.workers
     values.linearization_level = 2
-    values.max_presolve_iterations = 1
+    values.max_presolve_iterations = 2
     values.cp_model_probing_level = 0
     values.symmetry_level = 0
     values.hint_conflict_limit = 0

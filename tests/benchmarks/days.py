@@ -1,244 +1,149 @@
-"""Synthetic days that are hard to plan, and a handle to solve one.
+"""Solve one hard day and say how hard it was, and what others make of it.
 
-All data is invented. `python -m tests.benchmarks.days --turnarounds 120 --fans 5`
-prints what the solver makes of one such day.
+`python -m tests.benchmarks.days --turnarounds 120 --fans 5 --seed 7 --seconds 60
+--peers none --json`. The day is invented, see `hard_days`.
 """
 
 import argparse
 import json
-import math
-from datetime import date
+from dataclasses import replace
+from time import perf_counter, process_time
 
-import numpy as np
+from scheduler.choices import choices_of
+from scheduler.day import Day
+from scheduler.model.stages import Search
+from scheduler.options import OptionTable
+from scheduler.solve import SolveConfig, assemble, first_come, improve
+from scheduler.verify import check_decisions
+from tests.benchmarks.hard_days import Shape, hardness, make_hard_day
+from tests.benchmarks.peers import solve_with
 
-from scheduler.clock import Clock
-from scheduler.day import (
-    ApproachRule,
-    Basis,
-    Day,
-    DelayCost,
-    Departure,
-    FanType,
-    Runway,
-    Stand,
-    Station,
-    Tail,
-    Turnaround,
-    WeatherRow,
-)
-from scheduler.options import Limit, Option, OptionTable
-from scheduler.solve import SolveConfig, first_come, plan_day
-from thermal import Aircraft
-
-WAVES = (360, 600, 840, 1080)
-GRID_MINUTES = 5
-JOB_MINUTES = (10, 15, 20, 25, 30, 40, 50)
-
-
-def make_day(turnarounds: int, fans: int, seed: int) -> tuple[Day, list[OptionTable]]:
-    """Make a day of arrival waves in which most aircraft wait for their brakes."""
-    rng = np.random.default_rng(seed)
-    rows = tuple(_turnaround(rng, index) for index in range(turnarounds))
-    station = make_station(fans=(_large(fans - fans // 2), _small(fans // 2)))
-    day = make_day_of(rows, station)
-    return day, [_table(rng, day, one) for one in rows]
-
-
-def make_aircraft() -> Aircraft:
-    """One invented type with eight brakes."""
-    return Aircraft(
-        name="synthetic twin",
-        brake="synthetic",
-        brake_count=8,
-        maximum_take_off_kg=120e3,
-        maximum_landing_kg=100e3,
-        operating_empty_kg=60e3,
-        wing_area_m2=200.0,
-        drag_coefficient_ground=0.1,
-        lift_coefficient_ground=0.1,
-        rolling_fraction=0.015,
-        approach_speed_m_per_s=70.0,
-        v1_m_per_s=75.0,
-        touchdown_fraction=0.97,
-        engine_count=2,
-        idle_n=10e3,
-        reverse_n=60e3,
-        tyre_pressure_pa=1.3e6,
-        automatic_decelerations_m_per_s2=(1.2, 1.8, 3.0),
-        default_deceleration_m_per_s2=1.8,
-        dry_friction=0.5,
-    )
-
-
-def make_station(
-    fans: tuple[FanType, ...] = (),
-    delay_cost: DelayCost | None = None,
-    **changes: object,
-) -> Station:
-    """One runway, as many stands as names S0 … S199, the given fans."""
-    values: dict[str, object] = {
-        "name": "Synthetic",
-        "elevation_m": 0.0,
-        "time_zone": "UTC",
-        "runways": (Runway(name="09", heading_deg=90.0, landing_distance_m=3000.0),),
-        "stands": tuple(
-            Stand(name=f"S{index}", taxi_in_minutes=5, taxi_out_minutes=10)
-            for index in range(200)
-        ),
-        "fans": fans,
-        "approach": ApproachRule(max_plug_k=420.0, max_stack_k=800.0),
-        "delay_cost": delay_cost or DelayCost(rates=((0, 1), (15, 2), (60, 4))),
-    }
-    return Station(**{**values, **changes})  # type: ignore[arg-type]
-
-
-def make_day_of(rows: tuple[Turnaround, ...], station: Station) -> Day:
-    """Day of these turnarounds, every one flown by a tail of its own name."""
-    aircraft = make_aircraft()
-    positions = tuple(str(index) for index in range(1, 9))
-    return Day(
-        name="synthetic",
-        clock=Clock(day=date(2026, 7, 14)),
-        station=station,
-        aircraft=(aircraft,),
-        tails=tuple(
-            Tail(
-                registration=name,
-                aircraft=aircraft.name,
-                positions=positions,
-                wear=(None,) * len(positions),
-            )
-            for name in sorted({row.tail for row in rows})
-        ),
-        weather=(
-            WeatherRow(
-                minute=0,
-                temperature_k=303.15,
-                wind_m_per_s=2.0,
-                wind_direction_deg=None,
-                pressure_pa=101325.0,
-                source="report",
-            ),
-        ),
-        turnarounds=rows,
-    )
+PEERS = ("first come", "intervals", "milp")
 
 
 def main() -> None:
     """Solve one day and print what came out."""
-    parser = argparse.ArgumentParser(description="Solve one synthetic day.")
-    parser.add_argument("--turnarounds", type=int, default=120)
-    parser.add_argument("--fans", type=int, default=5)
-    parser.add_argument("--seed", type=int, default=7)
-    parser.add_argument("--seconds", type=float, default=60.0)
-    parser.add_argument("--workers", type=int, default=1)
-    parser.add_argument("--json", action="store_true")
-    given = parser.parse_args()
-    day, tables = make_day(given.turnarounds, given.fans, given.seed)
-    config = SolveConfig(seconds=given.seconds, workers=given.workers)
-    greedy = first_come(day, tables).proof.objective
-    heat = [(table, None) for table in tables]
-    plan = plan_day(day, config, tables=heat).plan
-    result = {
-        "status": str(plan.status),
-        "objective": plan.proof.objective,
-        "bound": plan.proof.bound,
-        "gap": plan.proof.gap,
-        "seconds": round(plan.proof.seconds, 2),
-        "greedy_objective": greedy,
-        "solver": plan.proof.solver,
-    }
+    given = _arguments()
+    shape = Shape(
+        turnarounds=given.turnarounds,
+        fans=given.fans,
+        seed=given.seed,
+        exact_moves=given.exact,
+        fan_grid=given.fan_grid,
+    )
+    day, tables = make_hard_day(shape)
+    result = _solve(day, tables, given.seconds, given.workers)
+    if given.peers != "none":
+        result["peers"] = _peers(day, tables, given)
     if given.json:
         print(json.dumps(result))
     else:
         print("\n".join(f"{name}: {value}" for name, value in result.items()))
 
 
-def _large(units: int) -> FanType:
-    return _fan("large", units, 12.0)
+def _arguments() -> argparse.Namespace:
+    parser = argparse.ArgumentParser(description="Solve one hard day.")
+    parser.add_argument("--turnarounds", type=int, default=120)
+    parser.add_argument("--fans", type=int, default=5)
+    parser.add_argument("--seed", type=int, default=7)
+    parser.add_argument("--seconds", type=float, default=60.0)
+    parser.add_argument("--workers", type=int, default=1)
+    parser.add_argument("--exact", action="store_true", help="moves between zones")
+    parser.add_argument("--fan-grid", type=int, default=5, help="minutes")
+    parser.add_argument("--peers", default="none", help="none, all or names")
+    parser.add_argument("--json", action="store_true")
+    return parser.parse_args()
 
 
-def _small(units: int) -> FanType:
-    return _fan("small", units, 8.0)
-
-
-def _fan(name: str, units: int, speed: float) -> FanType:
-    return FanType(
-        name=name,
-        units=units,
-        air_speed_m_per_s=speed,
-        setup_minutes=3,
-        removal_minutes=2,
-        move_minutes=4,
-        from_minute=0,
-        to_minute=1440,
+def _solve(
+    day: Day, tables: list[OptionTable], seconds: float, workers: int
+) -> dict[str, object]:
+    started = perf_counter()
+    greedy = first_come(day, tables)
+    first = assemble(
+        day, tables, {}, greedy.decisions, greedy.proof, seed=1, sample_count=1
     )
-
-
-def _turnaround(rng: np.random.Generator, index: int) -> Turnaround:
-    wave = WAVES[index % len(WAVES)]
-    in_block = int(wave + rng.integers(0, 120))
-    target = in_block + int(rng.integers(35, 60))
-    ctot = int(target + 10 + rng.integers(0, 30)) if rng.random() < 0.2 else None
-    return Turnaround(
-        id=f"T{index:03d}",
-        tail=f"TAIL{index:03d}",
-        stand=f"S{index}",
-        in_block_minute=in_block,
-        in_block_basis=Basis.ESTIMATED,
-        target_off_block_minute=target,
-        off_block_basis=Basis.SCHEDULED,
-        departure=Departure(ctot_minute=ctot),
+    is_good = not check_decisions(day, first, with_heat=False)
+    first_seconds = perf_counter() - started
+    seen: list[float] = []
+    used = process_time()
+    found = improve(
+        day,
+        tables,
+        SolveConfig(seconds=seconds, workers=workers),
+        better=lambda *_: seen.append(perf_counter() - started),
     )
+    proof = found.proof
+    plan = assemble(day, tables, {}, found.decisions, proof, seed=1, sample_count=1)
+    faults = check_decisions(day, plan, with_heat=False)
+    return {
+        "status": str(plan.status),
+        "objective": proof.objective,
+        "bound": proof.bound,
+        "gap": proof.gap,
+        "seconds": round(proof.seconds, 2),
+        "processor_seconds": round(process_time() - used, 2),
+        "delay_stage_seconds": round(proof.seconds, 2)
+        if proof.objective[:2] == proof.bound[:2]
+        else None,
+        "command_seconds": round(perf_counter() - started, 2),
+        "first_verified_seconds": round(first_seconds, 2) if is_good else None,
+        "greedy_objective": greedy.proof.objective,
+        "faults": [str(fault) for fault in faults],
+        "root_bound": _root_bound(day, tables, plan.proof.objective[0]),
+        **hardness(day, tables, plan, greedy.proof.objective[1]),
+    }
 
 
-def _table(rng: np.random.Generator, day: Day, one: Turnaround) -> OptionTable:
-    """Exponential cooling: a fan speeds it by its air, more by two units."""
-    hot = rng.random() < 0.72
-    still_minutes = float(rng.uniform(55, 120) if hot else rng.uniform(10, 35))
-    approach = one.in_block_minute + 5
-    options = [_option(one.in_block_minute + math.ceil(still_minutes))]
-    for fan in day.station.fans:
-        for units in range(1, min(2, fan.units) + 1):
-            gain = fan.air_speed_m_per_s / 8.0 * (0.9 + 0.6 * units)
-            options += _jobs(one, still_minutes, (fan, units, gain), approach)
-    return OptionTable(
-        turnaround_id=one.id, approach_minute=approach, options=tuple(options)
+def _root_bound(day: Day, tables: list[OptionTable], weight: int) -> float | None:
+    """Bound of the linear relaxation of the delay stage."""
+    from scheduler.model.relax import relax
+
+    choices = choices_of(day, tables)
+    search = Search(
+        day=day,
+        choices=choices,
+        published={},
+        until=perf_counter() + 60,
+        seed=1,
+        workers=1,
     )
+    least = sum(one.least_weight for one in choices)
+    model = search._model(is_least=weight == least, most_weight=weight)
+    found = relax(model, model.stages[1], seconds=60)
+    return None if found is None else round(found.exact_bound, 2)
 
 
-def _jobs(
-    one: Turnaround,
-    still_minutes: float,
-    kind: tuple[FanType, int, float],
-    approach: int,
-) -> list[Option]:
-    fan, units, gain = kind
-    first = approach + fan.setup_minutes - one.in_block_minute
-    jobs = []
-    for start in range(first, math.ceil(still_minutes), GRID_MINUTES):
-        for minutes in JOB_MINUTES:
-            left = still_minutes - start - gain * minutes
-            after = start + minutes + max(left, 0.0)
-            ready = math.ceil(max(after, start + minutes + fan.removal_minutes))
-            if ready < still_minutes:
-                begin = one.in_block_minute + start
-                job = (fan.name, units, begin, begin + minutes)
-                jobs.append(_option(one.in_block_minute + ready, job))
-    return jobs
+def _peers(
+    day: Day, tables: list[OptionTable], given: argparse.Namespace
+) -> dict[str, object]:
+    """Rows of other ways to solve the part of the day that all of them know.
+
+    The part leaves out work, tows and later arrivals; ours is solved on it too.
+    """
+    plain = plain_part(day)
+    names = PEERS if given.peers == "all" else given.peers.split(",")
+    rows: dict[str, object] = {
+        name: solve_with(name, plain, tables, given.seconds) for name in names
+    }
+    ours = _solve(plain, tables, given.seconds, given.workers)
+    kept = ("status", "objective", "bound", "seconds", "processor_seconds")
+    rows["ours"] = {name: ours[name] for name in kept}
+    return rows
 
 
-def _option(ready: int, job: tuple[str, int, int, int] | None = None) -> Option:
-    if job is None:
-        return Option(ready_minute=ready, binding=Limit.STOPPING)
-    fan, units, start, end = job
-    return Option(
-        fan=fan,
-        units=units,
-        start_minute=start,
-        end_minute=end,
-        ready_minute=ready,
-        binding=Limit.STOPPING,
+def plain_part(day: Day) -> Day:
+    """Day without work, tows and later arrivals on the same stand."""
+    stands = tuple(
+        replace(day.stand_of(one), name=one.id, tow_off_minutes=None)
+        for one in day.turnarounds
+    )
+    return replace(
+        day,
+        station=replace(day.station, stands=stands, crews=()),
+        turnarounds=tuple(
+            replace(one, stand=one.id, duties=()) for one in day.turnarounds
+        ),
     )
 
 

@@ -30,14 +30,14 @@ from scheduler.day import (
 )
 from scheduler.options import Limit, Option, OptionTable
 from scheduler.plan import Plan
-from tests.benchmarks.days import make_aircraft, make_day_of, make_station
+from tests.benchmarks.plain_days import make_aircraft, make_day_of, make_station
 
 WAVES = (360, 600, 840, 1080)
-WAVE_MINUTES = (115, 75, 115, 115)  # the second one saturates the runway
+WAVE_MINUTES = (115, 62, 115, 115)  # the second one saturates the runway
 FAN_GRID = 5
 JOB_MINUTES = (10, 15, 20, 25, 30, 40)
 LARGE, SMALL = "large", "small"
-RATE = {LARGE: 2.2, SMALL: 1.5}
+RATE = {LARGE: 2.7, SMALL: 1.9}
 SHARE_HOT = 0.72
 COST = DelayCost(rates=((0, 1), (15, 2), (45, 4)), jumps=((60, 30),))
 WAKE = WakeTable(
@@ -58,7 +58,6 @@ class Shape:
     fans: int = 5
     seed: int = 7
     exact_moves: bool = False
-    ticks_per_minute: int = 1
     fan_grid: int = FAN_GRID
 
 

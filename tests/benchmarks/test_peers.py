@@ -6,7 +6,7 @@ import pytest
 
 from scheduler.day import WakeTable
 from scheduler.solve import SolveConfig, decide
-from tests.benchmarks.days import make_day
+from tests.benchmarks.plain_days import make_day
 from tests.benchmarks.peers import question_of, solve_with
 from tests.scheduler.small_days import day_of, flight, random_day, still, table
 

@@ -36,7 +36,7 @@ from scheduler.plan import (
     Status,
     WaitsFor,
 )
-from tests.benchmarks.days import make_day_of, make_station
+from tests.benchmarks.plain_days import make_day_of, make_station
 
 Rng = np.random.Generator
 CHECK_MINUTES, LOOK_MINUTES = 3, 4

@@ -16,7 +16,7 @@ from scheduler.day import (
 )
 from scheduler.options import Limit, Option, OptionTable
 from scheduler.plan import Plan
-from tests.benchmarks.days import make_day_of, make_station
+from tests.benchmarks.plain_days import make_day_of, make_station
 
 Choice = tuple[int | None, Option]
 

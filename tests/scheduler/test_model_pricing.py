@@ -7,7 +7,7 @@ from scheduler.model import stages
 from scheduler.model.build import build
 from scheduler.model.relax import relax
 from scheduler.solve import SolveConfig, decide
-from tests.benchmarks.days import make_day
+from tests.benchmarks.plain_days import make_day
 from tests.scheduler.small_days import (
     BruteForce,
     day_of,

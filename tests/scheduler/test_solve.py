@@ -13,7 +13,7 @@ from scheduler.model import objective, search
 from scheduler.options import Limit, OptionTable
 from scheduler.plan import Plan, Relaxation, Status, WaitsFor
 from scheduler.solve import SolveConfig, decide, plan_day
-from tests.benchmarks.days import make_day
+from tests.benchmarks.plain_days import make_day
 from tests.scheduler.small_days import (
     BruteForce,
     blow,

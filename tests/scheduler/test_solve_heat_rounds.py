@@ -7,7 +7,7 @@ import pytest
 from scheduler import verify
 from scheduler.solve import HEAT_ROUNDS, LATER_MINUTES, SolveConfig, later, plan_day
 from scheduler.verify import Code, Violation
-from tests.benchmarks.days import make_day
+from tests.benchmarks.plain_days import make_day
 
 CONFIG = SolveConfig(seconds=5, sample_count=512)
 
