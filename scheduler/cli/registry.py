@@ -19,6 +19,7 @@ MODULES = (
     "brief",
     "tradeoff",
     "log",
+    "inspect",
     "scenarios",
     "plans",
     "cooldown",
