@@ -23,6 +23,7 @@ MODULES = (
     "scenarios",
     "plans",
     "cooldown",
+    "calibrate",
     "catalogue",
 )
 
