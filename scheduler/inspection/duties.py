@@ -16,6 +16,7 @@ from thermal.brake import Brake
 from thermal.catalogue import load_brake
 from thermal.units import celsius
 
+OF_THE_HEAT = "brakes to look at"
 Summary = TypeVar("Summary", bound=HeatSummary | None)
 
 
@@ -45,7 +46,7 @@ def inspection_duties(
             task=Task.INSPECTION,
             minutes=day.station.inspection_minutes,
             earliest_minute=begin,
-            reason="; ".join(reasons),
+            reason=f"{OF_THE_HEAT}: {'; '.join(reasons)}",
         ),
     )
 
@@ -53,16 +54,22 @@ def inspection_duties(
 def with_inspections(
     day: Day, tables: Sequence[tuple[OptionTable, Summary]]
 ) -> list[tuple[OptionTable, Summary]]:
-    """Option tables with the inspections that the heat asks for among their duties."""
-    return [
-        (
-            replace(
-                table, duties=(*table.duties, *inspection_duties(day, table, heat))
-            ),
-            heat,
-        )
-        for table, heat in tables
-    ]
+    """Option tables with the inspections that the heat asks for among their duties.
+
+    Those that were added before give way: a look may have been logged since.
+    """
+    found = []
+    for table, heat in tables:
+        kept = tuple(one for one in table.duties if not is_of_the_heat(one))
+        plain = replace(table, duties=kept)
+        duties = (*kept, *inspection_duties(day, plain, heat))
+        found.append((replace(plain, duties=duties), heat))
+    return found
+
+
+def is_of_the_heat(duty: Duty) -> bool:
+    """Whether a duty was added by `with_inspections`."""
+    return duty.task is Task.INSPECTION and duty.reason.startswith(OF_THE_HEAT)
 
 
 def _reasons(day: Day, turnaround: Turnaround, heat: HeatSummary | None) -> list[str]:

@@ -91,17 +91,44 @@ def figures_of(
     hold, rule = day.station.hold_minutes, day.station.approach
 
     def cases(count: int) -> tuple[Case, ...]:
-        return tuple(
-            build_case(day, one, sample_count=count, seed=seed, case=place)
-            for place, one in enumerate(turnarounds)
-        )
+        return _cases(day, turnarounds, count, seed)
 
     plan = stand_heat(cases(PLAN_SAMPLES), hold, rule=rule)
     every = stand_heat(cases(BRAKE_SAMPLES), hold, rule=rule, every_brake=True)
+    foretold = _foretold(day, turnarounds, seed)
     return [
-        _figures(day, plan, every, place, seed, deicer_factor)
-        for place in range(len(turnarounds))
+        replace(
+            _figures(day, plan, every, place, seed, deicer_factor),
+            foretold=foretold.get(one.id, ()),
+        )
+        for place, one in enumerate(turnarounds)
     ]
+
+
+def _cases(
+    day: Day, turnarounds: list[Turnaround], count: int, seed: int
+) -> tuple[Case, ...]:
+    return tuple(
+        build_case(day, one, sample_count=count, seed=seed, case=place)
+        for place, one in enumerate(turnarounds)
+    )
+
+
+def _foretold(
+    day: Day, turnarounds: list[Turnaround], seed: int
+) -> dict[str, tuple[Foretold, ...]]:
+    """Compare readings with what was to be expected before anything was read."""
+    readings = {one.id: _readings(day, one) for one in turnarounds}
+    chosen = [one for one in turnarounds if readings[one.id]]
+    if not chosen:
+        return {}
+    cases = _cases(replace(day, readings=()), chosen, BRAKE_SAMPLES, seed)
+    hold = max(readings[one.id][-1].minute - one.in_block_minute + 1 for one in chosen)
+    heat = stand_heat(cases, min(hold, day.station.hold_minutes), every_brake=True)
+    return {
+        one.id: foretold_of(heat, place, readings[one.id])
+        for place, one in enumerate(chosen)
+    }
 
 
 def _figures(
@@ -137,22 +164,22 @@ def _figures(
         wheel_hot=_above(wheel_k, brake.limits.wheel_k, case),
         stack_hot=_above(stack_k, brake.limits.inspect_above_k, case),
         stops=stop_figures(day, case.turnaround, seed, deicer_factor),
-        foretold=foretold_of(every, place, _readings(day, case)),
+        foretold=(),
     )
 
 
-def _readings(day: Day, case: Case) -> tuple[Reading, ...]:
-    """Choose readings of the last stay that no ground fan distorts."""
-    turnaround = case.turnaround
+def _readings(day: Day, turnaround: Turnaround) -> tuple[Reading, ...]:
+    """Choose readings of the last stay that no ground fan distorts, by time."""
     fans = [one for one in day.fan_times if one.turnaround_id == turnaround.id]
     first_fan = min((one.start_minute for one in fans), default=None)
-    return tuple(
+    mine = [
         one
         for one in day.readings
         if one.turnaround_id == turnaround.id
         and one.minute >= turnaround.in_block_minute
         and (first_fan is None or one.minute <= first_fan)
-    )
+    ]
+    return tuple(sorted(mine, key=lambda one: one.minute))
 
 
 def _shares(hit: np.ndarray) -> tuple[float, ...]:

@@ -70,7 +70,7 @@ def aircraft_text(inspection: Inspection, item: Item) -> str:
         one.reason is Reason.READING_HOT and one.turnaround_id == item.turnaround_id
         for one in inspection.open_items
     )
-    doubt = ", but a reading lies above these figures" if warned else ""
+    doubt = "; a reading lies above what was to be expected" if warned else ""
     place = f"{item.turnaround_id}  {item.tail}  stand {item.stand}"
     return f"{begin}{place}: {threshold}{doubt}"
 

@@ -65,13 +65,13 @@ def test_a_limit_passed_needs_one(stack_c, wheel_c):
         DAY.station.inspection_minutes,
     )
     assert duty.earliest_minute == APPROACH
-    assert duty.reason.startswith(f"{POSITIONS[-1]}: ")
+    assert duty.reason.startswith(f"brakes to look at: {POSITIONS[-1]}: ")
 
 
 def test_an_accelerate_stop_needs_one():
     """Whatever the heat."""
     (duty,) = inspection_duties(replace(DAY, rejected=(STOP,)), TABLE, None)
-    assert duty.reason == "accelerate-stop"
+    assert duty.reason == "brakes to look at: accelerate-stop"
 
 
 def test_where_nobody_may_approach_the_aircraft_stays():
@@ -115,3 +115,17 @@ def test_tables_get_their_inspections():
     ((changed, same),) = with_inspections(DAY, [(table, summary)])
     assert [duty.task for duty in changed.duties] == [Task.PLUG_CHECK, Task.INSPECTION]
     assert same is summary
+
+
+def test_tables_forget_inspections_that_were_done():
+    """Added again where nothing was logged, dropped where a look was."""
+    first = with_inspections(DAY, [(TABLE, heat(800.0))])
+    assert with_inspections(DAY, first) == first
+    look = Finding(
+        turnaround_id=ID,
+        minute=APPROACH,
+        position=POSITIONS[-1],
+        found=Found.NO_FINDING,
+    )
+    ((table, _),) = with_inspections(replace(DAY, findings=(look,)), first)
+    assert table.duties == ()
