@@ -118,6 +118,18 @@ class Curve:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class LimitLine:
+    """A limit that is a plain temperature, and the curve it is held against.
+
+    ``curve`` is ``stack``, ``wheel``, ``plug`` or ``indicated``.
+    """
+
+    curve: str
+    name: str
+    limit_c: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class BrakeHeat:
     """Heat of one brake position: energy and peaks, median of the samples."""
 
@@ -165,6 +177,12 @@ class PlannedTurnaround:
 
     ``rollout`` is the rollout to ask for before landing by its deadline. ``towed`` says
     that the aircraft leaves its stand for the next arrival before its own off-block.
+
+    What follows ``progress`` is for whoever draws the row. ``expected_ready_minute`` is
+    brake-ready in the middle of all ranges, to be set beside the bound; nothing may be
+    planned on it. The indication does not count before ``indication_minute``, nor
+    within ``indication_fan_minutes`` of a fan. ``cooled`` is the binding brake's curve
+    from the first fan job on; the curves of the heat are those of still air.
     """
 
     id: str
@@ -188,6 +206,28 @@ class PlannedTurnaround:
     rollout_deadline_minute: int | None = None
     towed: bool = False
     progress: Progress = Progress.EXPECTED
+    aircraft: str = ""
+    landing_minute: int | None = None
+    ctot_minute: int | None = None
+    expected_ready_minute: int | None = None
+    indication_minute: int | None = None
+    indication_fan_minutes: int = 0
+    limits: tuple[LimitLine, ...] = ()
+    cooled: tuple[Curve, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FanFleet:
+    """Units of one fan type as the plan counted them, and the time each job takes."""
+
+    name: str
+    units: int
+    setup_minutes: int
+    removal_minutes: int
+    move_minutes: int
+    from_minute: int
+    to_minute: int
+    remote: bool
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -239,7 +279,11 @@ class WhatIf:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Plan:
-    """The day's plan."""
+    """The day's plan.
+
+    ``data_minute`` is that of the newest report or logged fact it was made from;
+    ``program`` names the release that made it.
+    """
 
     scenario: str
     day: str
@@ -255,6 +299,10 @@ class Plan:
     now_minute: int | None = None
     shares: tuple[DelayShare, ...] = ()
     what_ifs: tuple[WhatIf, ...] = ()
+    time_zone: str = "UTC"
+    data_minute: int | None = None
+    program: str = ""
+    fans: tuple[FanFleet, ...] = ()
     schema_version: int = SCHEMA_VERSION
 
     def of(self, turnaround_id: str) -> PlannedTurnaround:

@@ -38,7 +38,7 @@ from thermal import Aircraft
 CLOCK = Clock(day=date(2026, 7, 14))
 AIRCRAFT = Aircraft(
     name="NB-180",
-    brake="carbon-4",
+    brake="carbon-narrow",
     brake_count=4,
     maximum_take_off_kg=78000.0,
     maximum_landing_kg=66000.0,

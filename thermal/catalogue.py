@@ -77,14 +77,27 @@ def known_aircraft() -> tuple[str, ...]:
 
 @cache
 def load_brake(name: str) -> Brake:
-    """Brake of the catalogue by its name.
+    """Brake of the catalogue by its name, or of an operator's own file (``*.toml``).
 
     Raises
     ------
     ParameterError
         If the name is unknown (the message lists the known ones) or its file is bad.
     """
-    return read_brake(_file("brakes", name, known_brakes()))
+    return read_brake(brake_path(name))
+
+
+def brake_path(name: str) -> Path:
+    """File of a brake: of the catalogue, or the path that ``name`` is (``*.toml``).
+
+    Raises
+    ------
+    ParameterError
+        If the name is no path and unknown.
+    """
+    if name.endswith(".toml"):
+        return Path(name)
+    return _file("brakes", name, known_brakes())
 
 
 @cache
@@ -137,9 +150,13 @@ def read_aircraft(path: Path) -> Aircraft:
 
 
 def entries(kind: str, name: str) -> tuple[Entry, ...]:
-    """Every number of a catalogue file with its unit, range and source."""
-    known = known_brakes() if kind == "brakes" else known_aircraft()
-    table = _read(_file(kind, name, known))
+    """Every number of a catalogue file with its unit, range and source.
+
+    A brake may be an operator's own file, as in `load_brake`.
+    """
+    brake = kind == "brakes"
+    path = brake_path(name) if brake else _file(kind, name, known_aircraft())
+    table = _read(path)
     rows: list[Entry] = []
     for key, entry in table.items():
         inner = entry if isinstance(entry, dict) and "value" not in entry else None

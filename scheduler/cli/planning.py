@@ -20,7 +20,8 @@ if TYPE_CHECKING:
 
 PLAN_NAME = "plan.json"
 CSV_NAMES = ("turnarounds.csv", "fan_jobs.csv", "duties.csv", "actions.csv")
-OUTPUT_NAMES = (PLAN_NAME, *CSV_NAMES, "tables.json")
+PAGE_NAME = "report.html"
+OUTPUT_NAMES = (PLAN_NAME, PAGE_NAME, *CSV_NAMES, "tables.json")
 SCENARIO_NAMES = ("station.toml", "fleet.toml")
 
 
@@ -81,6 +82,8 @@ def _run(given: Namespace) -> int:
         if given.explain:
             step("Solving the day again without one thing after the other")
             plan = _explained(plan, day, result.tables, given.seconds)
+        step("Cooling as planned, for the report")
+        plan = drawable(plan, day)
     write_plan_files(plan, day, folder, result.tables)
     _tell(plan, day, folder, as_json=given.json)
     return EXIT_GOOD if plan.status.is_ok else EXIT_BROKEN
@@ -160,15 +163,25 @@ def complete(plan: Plan, day: Day) -> Plan:
     return replace(plan, actions=actions(plan, day), cautions=CAUTIONS)
 
 
+def drawable(plan: Plan, day: Day, published: Plan | None = None) -> Plan:
+    """Add what the report draws beside what was decided."""
+    from scheduler.readiness.planned import with_planned_heat
+    from scheduler.report import with_surroundings
+
+    return with_surroundings(with_planned_heat(plan, day, published), day)
+
+
 def write_plan_files(plan: Plan, day: Day, folder: Path, tables: Tables) -> None:
     """Write all files, the plan itself last."""
     from scheduler.files.plan_file import write_plan
     from scheduler.files.tables_file import TABLES_NAME, write_tables
     from scheduler.readiness.fingerprint import fingerprint
     from scheduler.report import write_csv_files
+    from scheduler.report.page import write_page
 
     folder.mkdir(parents=True, exist_ok=True)
     write_csv_files(plan, folder)
+    write_page(plan, folder / PAGE_NAME)
     seed, count = plan.seed, plan.sample_count
     known = {table.turnaround_id for table, _ in tables}
     digests = {
@@ -197,7 +210,7 @@ COMMANDS = (
         summary="plan a day: fans, slots, off-block times and who does what",
         description=(
             "Plan the day of a scenario folder. Prints the day, what to tell the "
-            "gate and the action list, and writes plan.json and CSV files."
+            "gate and the action list, and writes plan.json, report.html and CSV files."
         ),
         add_arguments=_add_arguments,
         run=_run,

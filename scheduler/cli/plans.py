@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import sys
 from argparse import ArgumentParser, Namespace
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -10,9 +11,12 @@ from scheduler.cli.registry import EXIT_BROKEN, EXIT_GOOD, Command, CommandError
 from scheduler.cli.terminal import output, progress, write_json, write_line
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from scheduler.certificate import Certificate
     from scheduler.day import Day
     from scheduler.plan import Plan
+    from scheduler.verify import Violation
 
 
 def _add_plan_argument(parser: ArgumentParser) -> None:
@@ -61,8 +65,25 @@ def _verify(given: Namespace) -> int:
         write_line(_verdict(len(violations), len(plan.turnarounds)))
         if bound is not None:
             write_line(_bound_text(bound))
+    _draw_again(plan, day, violations, _plan_path(given.plan).parent)
     is_good = not violations and (bound is None or bound.holds)
     return EXIT_GOOD if is_good else EXIT_BROKEN
+
+
+def _draw_again(
+    plan: Plan, day: Day, violations: Sequence[Violation], folder: Path
+) -> None:
+    """Write the page of a plan anew, with what is wrong with it at its top."""
+    from scheduler.cli.planning import PAGE_NAME
+    from scheduler.report import with_surroundings
+    from scheduler.report.page import write_page
+
+    found = tuple(str(violation) for violation in violations)
+    path = folder / PAGE_NAME
+    try:
+        write_page(with_surroundings(plan, day), path, violations=found)
+    except OSError as error:
+        sys.stderr.write(f"{path}: not written: {error.strerror}\n")
 
 
 def _bound(day: Day, plan: Plan, folder: Path) -> Certificate:
@@ -100,6 +121,9 @@ def _verdict(violations: int, turnarounds: int) -> str:
 
 def _add_report_arguments(parser: ArgumentParser) -> None:
     _add_plan_argument(parser)
+    parser.add_argument(
+        "--html", type=Path, metavar="FILE", help="draw the page of the plan again"
+    )
     parser.add_argument("--json", action="store_true", help="print the plan as JSON")
 
 
@@ -109,11 +133,28 @@ def _report(given: Namespace) -> int:
     from scheduler.report.words import clock_of
 
     plan = read_plan(_plan_path(given.plan))
+    if given.html is not None:
+        _draw(plan, given.html, _plan_path(given.plan))
     if given.json:
         write_line(plan_text(plan, clock_of(plan)).rstrip("\n"))
+    elif given.html is not None:
+        write_line(f"Written to {given.html}")
     else:
         print_day(plan, output())
     return EXIT_GOOD if plan.status.is_ok else EXIT_BROKEN
+
+
+def _draw(plan: Plan, path: Path, source: Path) -> None:
+    """Write the page, but never over the plan that it is drawn from."""
+    from scheduler.report.page import write_page
+
+    if path.is_dir() or path.resolve() == source.resolve():
+        raise CommandError(f"--html: expected a file for the page, got {path}")
+    if not path.parent.is_dir():
+        raise CommandError(
+            f"--html: expected a folder that is there, got {path.parent}"
+        )
+    write_page(plan, path)
 
 
 def _plan_path(given: Path) -> Path:
@@ -126,15 +167,19 @@ COMMANDS = (
         summary="check a plan against its scenario, rule by rule",
         description=(
             "Check every rule of a plan again, with other code than the one that "
-            "made it, and list everything that is broken."
+            "made it, and list everything that is broken. Draws report.html beside "
+            "the plan again, with what is broken at its top."
         ),
         add_arguments=_add_verify_arguments,
         run=_verify,
     ),
     Command(
         name="report",
-        summary="print the report of a plan again",
-        description="Print day table, gate messages and action list of a plan.json.",
+        summary="print or draw the report of a plan again",
+        description=(
+            "Print day table, gate messages and action list of a plan.json, or with "
+            "--html write its page; nothing else is read."
+        ),
         add_arguments=_add_report_arguments,
         run=_report,
     ),

@@ -19,9 +19,11 @@ MODULES = (
     "brief",
     "tradeoff",
     "log",
+    "inspect",
     "scenarios",
     "plans",
     "cooldown",
+    "calibrate",
     "catalogue",
 )
 

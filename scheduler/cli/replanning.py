@@ -47,7 +47,9 @@ def _add_arguments(parser: ArgumentParser) -> None:
 
 
 def _run(given: Namespace) -> int:
-    from scheduler.cli.planning import PLAN_NAME, write_plan_files
+    from dataclasses import replace
+
+    from scheduler.cli.planning import PLAN_NAME, drawable, write_plan_files
 
     source = given.plan / PLAN_NAME if given.plan.is_dir() else given.plan
     folder = given.out or source.parent
@@ -55,6 +57,8 @@ def _run(given: Namespace) -> int:
         step("Reading scenario, log and published plan")
         published, day = _read(given.scenario, source, given.now)
         found = _replan(day, published, source.parent, given.seconds, step)
+        step("Cooling as planned, for the report")
+        found = replace(found, plan=drawable(found.plan, found.day, published))
     write_plan_files(found.plan, found.day, folder, found.tables)
     _write_changes(found, folder)
     if given.json:

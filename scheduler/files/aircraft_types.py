@@ -3,6 +3,7 @@
 A type is one of the catalogue (with any of its figures replaced) or all figures of
 `thermal.Aircraft`. The keys are the record's field names with the units of the trade:
 speeds in kt, thrust in kN, tyre pressure in kPa; everything else as in the record.
+``brake_file`` names a brake file beside fleet.toml instead of a brake of the catalogue.
 ``wake`` is a key of the type that `fleet_file` reads.
 """
 
@@ -17,7 +18,7 @@ from pydantic import BeforeValidator, Field, create_model
 from scheduler.files.faults import one_of
 from scheduler.files.toml_file import Keys, TomlFile, as_tuple
 from thermal import Aircraft
-from thermal.catalogue import known_aircraft, known_brakes, load_aircraft
+from thermal.catalogue import known_aircraft, known_brakes, load_aircraft, load_brake
 from thermal.errors import ParameterError, ThermalError
 from thermal.units import KNOT_M_PER_S
 
@@ -44,6 +45,7 @@ def type_keys() -> type[Keys]:
     annotations = get_type_hints(Aircraft)
     text = Annotated[str, Field(min_length=1)] | None
     keys: dict[str, Any] = {"catalogue": (str | None, None), "wake": (text, None)}
+    keys["brake_file"] = (text, None)
     for item in fields(Aircraft):
         if item.name != "name":
             key, _ = edge_name(item.name)
@@ -60,8 +62,10 @@ def read_type(file: TomlFile, name: str, table: object) -> Aircraft | None:
     given = {
         key: value for key, value in keys.model_dump().items() if value is not None
     }
-    brake = given.get("brake")
-    if brake is not None and brake not in known_brakes():
+    own = given.pop("brake_file", None)
+    if own is not None:
+        given["brake"] = _brake_file(file, name, own, given.get("brake"))
+    elif (brake := given.get("brake")) is not None and brake not in known_brakes():
         path = ("types", name, "brake")
         file.add(path, one_of(known_brakes(), brake), f'"{brake}"')
     catalogue = given.pop("catalogue", None)
@@ -69,6 +73,22 @@ def read_type(file: TomlFile, name: str, table: object) -> Aircraft | None:
         return _own(file, name, given)
     base = _from_catalogue(file, name, catalogue)
     return None if base is None else _changed(file, name, base, given)
+
+
+def _brake_file(file: TomlFile, name: str, text: str, brake: str | None) -> str:
+    """Path of a type's own brake file, beside the fleet; its faults are noted."""
+    place = ("types", name, "brake_file")
+    path = (file.folder / text).resolve()
+    if brake is not None:
+        file.add(place, "brake or brake_file, not both", f'"{text}"')
+    elif path.suffix != ".toml":
+        file.add(place, "a brake file (.toml)", f'"{text}"')
+    else:
+        try:
+            load_brake(str(path))
+        except ThermalError as error:
+            file.add(place, "a brake file that can be read", error)
+    return str(path)
 
 
 def _key_type(name: str, annotation: Any) -> Any:

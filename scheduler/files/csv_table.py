@@ -12,7 +12,7 @@ from dataclasses import dataclass, field
 from io import StringIO
 from pathlib import Path
 
-from scheduler.files.faults import Cell, FaultList, nearest
+from scheduler.files.faults import Cell, FaultList, nearest, one_of
 from scheduler.files.text_file import read_text
 
 _OTHER_UNITS = ("lb", "lbs", "t", "ft", "f", "k", "kmh", "mph", "local", "h", "hours")
@@ -20,10 +20,14 @@ _OTHER_UNITS = ("lb", "lbs", "t", "ft", "f", "k", "kmh", "mph", "local", "h", "h
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Headings:
-    """Headings of an export: theirs to ours, and those to leave out."""
+    """Headings of an export: theirs to ours, and those to leave out.
+
+    ``settable`` says that station.toml may rename and ignore headings of this file.
+    """
 
     renamed: Mapping[str, str] = field(default_factory=dict)
     ignored: frozenset[str] = frozenset()
+    settable: bool = True
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -129,7 +133,10 @@ def _columns(
             names.append(None)
             continue
         if name not in known:
-            faults.add(file, line, title, _known_column(title, known), "this heading")
+            expected = _known_column(title, known)
+            if not headings.settable:
+                expected = one_of(known, title)
+            faults.add(file, line, title, expected, "this heading")
         elif name in names:
             faults.add(file, line, title, f"one column {name}", "a second one")
         names.append(name if name in known else None)

@@ -21,8 +21,10 @@ from scheduler.plan import (
     BrakeHeat,
     Curve,
     DelayShare,
+    FanFleet,
     FanJob,
     HeatSummary,
+    LimitLine,
     Plan,
     PlannedDuty,
     PlannedTurnaround,
@@ -31,8 +33,13 @@ from scheduler.plan import (
 )
 
 Record = TypeVar("Record")
-_LISTS = {"actions": Action, "shares": DelayShare, "what_ifs": WhatIf}
-_ROW_LISTS = {"fan_jobs": FanJob, "duties": PlannedDuty}
+_LISTS = {
+    "actions": Action,
+    "shares": DelayShare,
+    "what_ifs": WhatIf,
+    "fans": FanFleet,
+}
+_ROW_LISTS = {"fan_jobs": FanJob, "duties": PlannedDuty, "limits": LimitLine}
 _HEAT_ASIDE = ("not_assessed", "most_valuable_input")
 
 
@@ -126,9 +133,10 @@ def _lists(
 
 def _turnaround_values(row: PlannedTurnaround, clock: Clock) -> dict[str, Any]:
     return {
-        **_values(row, clock, "heat", *_ROW_LISTS),
+        **_values(row, clock, "heat", "cooled", *_ROW_LISTS),
         **_list_values(row, _ROW_LISTS, clock),
         **_heat_values(row.heat, clock),
+        "cooled": tuple(_curve_values(curve, clock) for curve in row.cooled),
     }
 
 
@@ -170,7 +178,8 @@ def _curve_values(curve: Curve, clock: Clock) -> dict[str, Any]:
 
 def _turnaround(entry: TurnaroundEntry, clock: Clock) -> PlannedTurnaround:
     lists = _lists(entry, _ROW_LISTS, clock)
-    given = {"heat": _heat(entry, clock), **lists}
+    cooled = tuple(_curve(curve, clock) for curve in entry.cooled)
+    given = {"heat": _heat(entry, clock), "cooled": cooled, **lists}
     return _record(PlannedTurnaround, entry, clock, given)
 
 

@@ -106,6 +106,14 @@ class CurveEntry(_Entry):
     indicated_c: tuple[float, ...]
 
 
+class LimitLineEntry(_Entry):
+    """A limit that is a plain temperature, and the curve it is held against."""
+
+    curve: str
+    name: str
+    limit_c: float
+
+
 class HeatEntry(_Entry):
     """What was computed beside the minutes: which brake binds, what was assumed."""
 
@@ -121,7 +129,9 @@ class TurnaroundEntry(_Entry):
     ``rollout`` is to be asked for before landing, by ``rollout_deadline_utc``;
     ``towed``: the aircraft leaves its stand for the next arrival before off-block.
     ``plug``, ``stack_peak_c`` and ``heat`` are null together, where no heat was
-    computed for this turnaround.
+    computed for this turnaround. ``landing_utc`` and what follows is for drawing:
+    ``expected_ready_utc`` is brake-ready in the middle of all ranges, nothing may be
+    planned on it; ``cooled`` is the binding brake with the fan on.
     """
 
     id: str
@@ -151,6 +161,14 @@ class TurnaroundEntry(_Entry):
     rollout: str | None = None
     rollout_deadline_utc: Utc | None = None
     towed: bool = False
+    aircraft: str = ""
+    landing_utc: Utc | None = None
+    ctot_utc: Utc | None = None
+    expected_ready_utc: Utc | None = None
+    indication_utc: Utc | None = None
+    indication_fan_minutes: Minutes = 0
+    limits: tuple[LimitLineEntry, ...] = ()
+    cooled: tuple[CurveEntry, ...] = ()
 
 
 class ActionEntry(_Entry):
@@ -173,6 +191,19 @@ class DelayShareEntry(_Entry):
     cost: int
 
 
+class FanFleetEntry(_Entry):
+    """Units of one fan type, and the minutes that setting up and moving take."""
+
+    name: str
+    units: Minutes
+    setup_minutes: Minutes
+    removal_minutes: Minutes
+    move_minutes: Minutes
+    from_utc: Utc
+    to_utc: Utc
+    remote: bool
+
+
 class WhatIfEntry(_Entry):
     """What the day would save with one thing changed.
 
@@ -190,7 +221,8 @@ class WhatIfEntry(_Entry):
 class PlanEntry(_Entry):
     """A day's plan. ``gap`` is null where the solver gave no bound.
 
-    ``now_utc`` is when a day that had begun was planned again, else null.
+    ``now_utc`` is when a day that had begun was planned again, else null; ``data_utc``
+    the newest report or logged fact behind it.
     """
 
     schema_version: Literal[1]
@@ -212,6 +244,10 @@ class PlanEntry(_Entry):
     now_utc: Utc | None = None
     shares: tuple[DelayShareEntry, ...] = ()
     what_ifs: tuple[WhatIfEntry, ...] = ()
+    time_zone: str = "UTC"
+    data_utc: Utc | None = None
+    program: str = ""
+    fans: tuple[FanFleetEntry, ...] = ()
 
 
 def json_schema() -> dict[str, Any]:

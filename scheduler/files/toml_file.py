@@ -87,10 +87,12 @@ def lists_of(example: str) -> Callable[[object], object]:
 class TomlFile:
     """One read TOML file: its values and the lines they stand on.
 
-    ``values`` is None where the file is missing or is no TOML.
+    ``values`` is None where the file is missing or is no TOML. Other files that it
+    names are looked for in its ``folder``.
     """
 
     def __init__(self, path: Path, faults: FaultList) -> None:
+        self.folder = path.parent
         self._name = path.name
         self._faults = faults
         self._lines = toml_lines.TomlLines("")

@@ -69,7 +69,8 @@ def _without_check(clock: Clock, row: PlannedTurnaround) -> str:
 
 
 def _is_due(day: Day, row: PlannedTurnaround) -> bool:
-    asked = row.binding_limit is Limit.PLUG_CHECK or row.waits_for is WaitsFor.CHECK
+    waits = row.waits_for is WaitsFor.CHECK and not row.duties
+    asked = row.binding_limit is Limit.PLUG_CHECK or waits
     planned = any(duty.task is Task.PLUG_CHECK for duty in row.duties)
     logged = any(check.turnaround_id == row.id for check in day.checks)
     return asked and not planned and not logged

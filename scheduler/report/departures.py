@@ -7,7 +7,13 @@ for all that wait a minute or two for a slot.
 from collections.abc import Sequence
 
 from scheduler.clock import Clock
-from scheduler.plan import Plan, PlannedTurnaround, Relaxation, WaitsFor
+from scheduler.plan import (
+    Plan,
+    PlannedTurnaround,
+    Progress,
+    Relaxation,
+    WaitsFor,
+)
 from scheduler.report.words import (
     clock_of,
     departure_order,
@@ -41,6 +47,17 @@ def messages(plan: Plan) -> tuple[str, ...]:
         *(_message(row, clock) for row in told),
         *((_short_waits(short, clock),) if short else ()),
     )
+
+
+def gate_sentence(row: PlannedTurnaround, clock: Clock) -> str:
+    """Say in one sentence when a flight leaves, be it on time, late or held."""
+    if row.progress in (Progress.OFF_BLOCK, Progress.AIRBORNE):
+        left = time_text(clock, row.off_block_minute)
+        return f"{row.id} (stand {row.stand}) left the stand at {left}."
+    if _is_late(row):
+        return _message(row, clock)
+    time = time_text(clock, row.off_block_minute)
+    return f"{row.id} (stand {row.stand}) leaves the stand on time at {time}."
 
 
 def _is_late(row: PlannedTurnaround) -> bool:

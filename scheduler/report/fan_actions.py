@@ -37,7 +37,8 @@ def _may_approach(row: PlannedTurnaround, minute: int) -> bool:
 
 def _start(day: Day, row: PlannedTurnaround, given: Turnaround, job: FanJob) -> Action:
     fan = day.fan(job.fan_type)
-    air = f"start the air at {day.clock.short(job.start_minute)}"
+    brakes = _brakes_text(day, given, fan, job)
+    air = f"start the air at {day.clock.short(job.start_minute)}{brakes}"
     fans = units_text(job)
     what = f"Move {fans} to stand {row.stand}, {air}"
     return Action(
@@ -49,6 +50,22 @@ def _start(day: Day, row: PlannedTurnaround, given: Turnaround, job: FanJob) -> 
         turnaround_id=row.id,
         missing_it=_without_fan(day, row, given),
     )
+
+
+def _brakes_text(day: Day, given: Turnaround, fan: FanType, job: FanJob) -> str:
+    """Positions that the air is for, where it does not reach all brakes."""
+    if fan.brakes_per_unit is None:
+        return ""
+    from scheduler.cases.reach import reached_brakes
+
+    reached = reached_brakes(day, given, fan, job.units)
+    if reached.all():
+        return ""
+    positions = day.tail_of(given).positions
+    names = [
+        name for name, is_cooled in zip(positions, reached, strict=True) if is_cooled
+    ]
+    return f" at {'brake' if len(names) == 1 else 'brakes'} {', '.join(names)}"
 
 
 def _without_fan(day: Day, row: PlannedTurnaround, given: Turnaround) -> str:

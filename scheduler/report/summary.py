@@ -66,14 +66,17 @@ def _gap_text(gap: float) -> str:
     return f"{100 * gap:.1f} %" if gap < float("inf") else "unknown"
 
 
-def _broken_lines(plan: Plan) -> list[str]:
+def broken_rules(plan: Plan) -> tuple[tuple[PlannedTurnaround, str], ...]:
+    """Rows that break a rule, in order of departure, each with what it breaks."""
     clock = clock_of(plan)
     rows = sorted(plan.turnarounds, key=departure_order)
-    return [
-        f"* {row.id}: {_broken_text(rule, row, clock)}."
-        for row in rows
-        for rule in row.relaxed
-    ]
+    return tuple(
+        (row, _broken_text(rule, row, clock)) for row in rows for rule in row.relaxed
+    )
+
+
+def _broken_lines(plan: Plan) -> list[str]:
+    return [f"* {row.id}: {text}." for row, text in broken_rules(plan)]
 
 
 def _broken_text(rule: Relaxation, row: PlannedTurnaround, clock: Clock) -> str:

@@ -6,6 +6,7 @@ Minutes become UTC clock times, probabilities a word with its number, fan jobs a
 from datetime import date
 
 from scheduler.clock import Clock
+from scheduler.day import Task
 from scheduler.options import PlugRisk
 from scheduler.plan import FanJob, Plan, PlannedTurnaround, WaitsFor
 
@@ -80,6 +81,9 @@ def job_text(clock: Clock, job: FanJob) -> str:
 
 def reason_text(row: PlannedTurnaround) -> str:
     """Why a flight does not leave at its target, as the end of a sentence."""
+    tasks = {duty.task for duty in row.duties}
+    if row.waits_for is WaitsFor.CHECK and tasks and Task.PLUG_CHECK not in tasks:
+        return f"maintenance has to finish first: {' and '.join(sorted(tasks))}"
     return _REASONS[row.waits_for]
 
 

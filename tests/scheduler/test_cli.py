@@ -20,14 +20,15 @@ from scheduler.cli.registry import MODULES, commands
 from scheduler.errors import ScenarioError, UnverifiedPlanError
 from scheduler.files.plan_file import read_plan, write_plan
 from scheduler.plan import Plan, Status
-from scheduler.report import CAUTIONS, actions
+from scheduler.readiness import planned
+from scheduler.report import CAUTIONS, actions, with_surroundings
 from scheduler.verify import Code, Violation
 from tests.sample_day import CLOCK, DAY, PLAN
 
 ROOT = Path(__file__).parents[2]
 OPTIMAL = replace(PLAN, status=Status.OPTIMAL)
 TABLES = ["turnarounds.csv", "fan_jobs.csv", "duties.csv", "actions.csv"]
-NAMES = ["plan.json", *TABLES, "tables.json"]
+NAMES = ["plan.json", "report.html", *TABLES, "tables.json"]
 HEAVY = ("pandas", "scipy", "ortools", "numpy", "pydantic", "jinja2", "thermal")
 
 
@@ -50,6 +51,7 @@ def planner(monkeypatch: pytest.MonkeyPatch) -> Callable[[Plan], list[Namespace]
         stub.__dict__.update(SolveConfig=Namespace, plan_day=solve)
         monkeypatch.setitem(sys.modules, "scheduler.solve", stub)
         monkeypatch.setattr(files, "read_scenario", lambda _: DAY)
+        monkeypatch.setattr(planned, "with_planned_heat", lambda plan, *_: plan)
         return calls
 
     return use
@@ -79,7 +81,7 @@ def fail_with(error: BaseException) -> Callable[..., Any]:
 def test_plan_writes_its_files_and_prints_the_day(
     planner: Any, tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    """A good plan: four files, the report on standard output, exit 0."""
+    """A good plan: all files, the report on standard output, exit 0."""
     calls = planner(OPTIMAL)
     out = tmp_path / "result"
     words = ["plan", "day", "--out", str(out), "--seconds", "3", "--seed", "9"]
@@ -101,7 +103,8 @@ def test_a_written_plan_carries_cautions_and_actions(
     plan = read_plan(tmp_path / "out" / "plan.json")
     assert plan.cautions == CAUTIONS
     assert plan.actions == actions(PLAN, DAY)
-    assert plan == replace(OPTIMAL, cautions=CAUTIONS, actions=plan.actions)
+    finished = replace(OPTIMAL, cautions=CAUTIONS, actions=plan.actions)
+    assert plan == with_surroundings(finished, DAY)
 
 
 def test_the_plan_goes_to_a_folder_named_after_the_scenario(

@@ -17,7 +17,10 @@ from scheduler.files import atomic
 from scheduler.files.plan_file import plan_text, read_plan, write_plan
 from scheduler.plan import (
     Action,
+    Curve,
     DelayShare,
+    FanFleet,
+    LimitLine,
     Plan,
     PlannedDuty,
     Progress,
@@ -35,6 +38,24 @@ ACTION = Action(
     stand="2",
     turnaround_id="LB102",
     missing_it="=off-block 34 minutes later",
+)
+CURVE = Curve(
+    position="L1",
+    minutes=(835, 845),
+    stack_c=(300.0, 250.5),
+    wheel_c=(90.0, 91.0),
+    plug_c=(80.0, 82.0),
+    indicated_c=(240.0, 200.0),
+)
+FLEET = FanFleet(
+    name="blower",
+    units=2,
+    setup_minutes=3,
+    removal_minutes=2,
+    move_minutes=5,
+    from_minute=240,
+    to_minute=1380,
+    remote=False,
 )
 DUTY = PlannedDuty(
     task=Task.PLUG_CHECK,
@@ -54,6 +75,14 @@ def full_plan() -> Plan:
         rollout_deadline_minute=795,
         towed=True,
         progress=Progress.IN_BLOCK,
+        aircraft="Heron",
+        landing_minute=790,
+        ctot_minute=850,
+        expected_ready_minute=830,
+        indication_minute=802,
+        indication_fan_minutes=5,
+        limits=(LimitLine(curve="plug", name="plug", limit_c=160.0),),
+        cooled=(CURVE,),
     )
     return replace(
         PLAN,
@@ -61,6 +90,10 @@ def full_plan() -> Plan:
         actions=(ACTION,),
         cautions=("Advisory.",),
         now_minute=-5,
+        time_zone="Europe/Madrid",
+        data_minute=-20,
+        program="heatslot 0",
+        fans=(FLEET,),
         shares=(DelayShare(resource="fans", minutes=31, cost=45),),
         what_ifs=(
             WhatIf(

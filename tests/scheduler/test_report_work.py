@@ -3,8 +3,10 @@
 from dataclasses import replace
 
 from scheduler.day import Day, Task
-from scheduler.plan import PlannedDuty, PlannedTurnaround
+from scheduler.options import Limit
+from scheduler.plan import FanJob, PlannedDuty, PlannedTurnaround, WaitsFor
 from scheduler.report.actions import actions
+from scheduler.report.words import reason_text
 from scheduler.report.work_actions import rollout_actions, tow_actions, work_actions
 from tests.sample_day import DAY, PLAN, at, row
 
@@ -43,12 +45,23 @@ def test_work_is_listed_with_its_crew_and_minutes() -> None:
 
 def test_a_planned_check_is_listed_once() -> None:
     """Not a second time as a check that is still to be planned."""
-    from scheduler.options import Limit
-
     one = late(binding_limit=Limit.PLUG_CHECK, duties=(CHECK,))
     plan = replace(PLAN, turnarounds=(one, *PLAN.turnarounds[1:]))
     listed = [a for a in actions(plan, DAY) if a.turnaround_id == one.id]
     assert sum("Check fuse plugs" in action.what for action in listed) == 1
+
+
+def test_an_inspection_alone_is_called_one() -> None:
+    """A flight that waits for it is not told to wait for a plug check."""
+    inspection = replace(CHECK, task=Task.INSPECTION, reason="rejected take-off")
+    one = late(waits_for=WaitsFor.CHECK, duties=(inspection,))
+    assert reason_text(one) == "maintenance has to finish first: inspection"
+    assert reason_text(late(waits_for=WaitsFor.CHECK, duties=(CHECK,))) == (
+        "maintenance has to check its fuse plugs and tyres first"
+    )
+    plan = replace(PLAN, turnarounds=(one, *PLAN.turnarounds[1:]))
+    listed = [a.what for a in actions(plan, DAY) if a.turnaround_id == one.id]
+    assert not any("fuse plugs" in what for what in listed)
 
 
 def test_a_rollout_is_asked_for_by_its_deadline() -> None:
@@ -73,3 +86,17 @@ def test_a_tow_is_due_before_the_next_arrival() -> None:
     assert action.do_by_minute == at(15, 30) - 5 - 15
     assert action.missing_it == "the arrival due 15:30 has no stand"
     assert list(tow_actions(day, late(1))) == []
+
+
+def test_a_part_set_names_its_brakes() -> None:
+    """The ready minute counts on these brakes being cooled, and no others."""
+    job = FanJob(
+        fan_type="blower", units=1, start_minute=at(13, 55), end_minute=at(14, 25)
+    )
+    one = late(1, fan_jobs=(job,))
+    plan = replace(PLAN, turnarounds=(one,))
+    for reach, ending in ((None, "13:55"), (2, "13:55 at brakes 1, 2"), (4, "13:55")):
+        fans = tuple(replace(fan, brakes_per_unit=reach) for fan in DAY.station.fans)
+        day = replace(DAY, station=replace(DAY.station, fans=fans))
+        starts = [a.what for a in actions(plan, day) if a.what.startswith("Move")]
+        assert [what.endswith(ending) for what in starts] == [True]
