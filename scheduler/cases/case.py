@@ -13,6 +13,7 @@ from scheduler.cases.earlier import Sampling, earlier_turnarounds, sectors_befor
 from scheduler.cases.rejected import stays_of
 from scheduler.cases.rows import turnaround_rows
 from scheduler.day import Day, RejectedTakeOff, Turnaround
+from scheduler.readings import Informed, has_readings, informed, informed_middle
 from thermal.aircraft import Aircraft
 from thermal.arrays import FloatArray
 from thermal.brake import Brake
@@ -20,6 +21,9 @@ from thermal.catalogue import load_brake
 from thermal.network import Network, build_network
 from thermal.sectors import Sector
 from thermal.turnaround import Rows
+
+# Draws whose middle stands for a turnaround with readings.
+MIDDLE_COUNT = 128
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -42,6 +46,8 @@ class Case:
         rejected.
     rejected : RejectedTakeOff or None
         From which the aircraft came back.
+    informed : Informed or None
+        What the readings changed; the rows are then those after the readings.
     """
 
     turnaround: Turnaround
@@ -55,6 +61,7 @@ class Case:
     drawn: tuple[tuple[str, FloatArray], ...]
     before: tuple[Sector, ...] = field(default=())
     rejected: RejectedTakeOff | None = None
+    informed: Informed | None = None
 
     @property
     def shape(self) -> tuple[int, int]:
@@ -103,6 +110,8 @@ def build_case(
     )
     rows = replace(rows, case=np.full(rows.count, case))
     before = sectors_before(day, turnaround, (inputs, rows), earlier, sampling)
+    found = _informed(day, turnaround, rows, sampling)
+    rows = rows if found is None else found.rows
     release_k = brake.plug.release_k + brake.plug.release_sd_k * inputs.per_brake(
         "release_normal"
     )
@@ -118,4 +127,25 @@ def build_case(
         drawn=tuple(dict(inputs.missed).items()),
         before=before,
         rejected=rejected,
+        informed=found,
     )
+
+
+def _informed(
+    day: Day, turnaround: Turnaround, rows: Rows, sampling: Sampling
+) -> Informed | None:
+    """Move the rows to what was read; None where nothing was."""
+    if not has_readings(day, turnaround):
+        return None
+    if not sampling.central:
+        return informed(day, turnaround, rows, seed=sampling.seed)
+    drawn = replace(sampling, count=MIDDLE_COUNT, central=False)
+    many = turnaround_rows(
+        day,
+        turnaround,
+        drawn.inputs(day, turnaround),
+        carried=bool(earlier_turnarounds(day, turnaround)),
+        rejected=stays_of(day, turnaround)[-1].begins_after,
+    )
+    after = informed(day, turnaround, many, seed=sampling.seed)
+    return informed_middle(after, many, rows)

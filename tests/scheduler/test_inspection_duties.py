@@ -8,6 +8,9 @@ from scheduler.day import Basis, Duty, Finding, Found, PlugCheck, RejectedTakeOf
 from scheduler.inspection import inspection_duties, with_inspections
 from scheduler.options import Option, OptionTable
 from scheduler.plan import BrakeHeat, HeatSummary
+from scheduler.readiness import HeatSettings, build_tables
+from scheduler.solve import SolveConfig, plan_day
+from tests.scheduler.heated_day import heated_day
 from tests.scheduler.inspected_day import ID, landed_day
 
 DAY = landed_day()
@@ -129,3 +132,27 @@ def test_tables_forget_inspections_that_were_done():
     )
     ((table, _),) = with_inspections(replace(DAY, findings=(look,)), first)
     assert table.duties == ()
+
+
+def test_a_plan_keeps_them():
+    """The work is planned after the approach minute, before off-block, and verified."""
+    day = heated_day(with_fans=False)
+    tables = build_tables(day, HeatSettings(seed=1, sample_count=512))
+    table, summary = tables[0]
+    brakes = (replace(summary.brakes[0], wheel_peak_c=205.0), *summary.brakes[1:])
+    tables[0] = (table, replace(summary, brakes=brakes))
+    plan = plan_day(
+        day,
+        SolveConfig(seconds=5, sample_count=512),
+        tables=with_inspections(day, tables),
+    ).plan
+    row = plan.of(table.turnaround_id)
+    (duty,) = [one for one in row.duties if one.task is Task.INSPECTION]
+    assert duty.start_minute >= table.approach_minute
+    assert duty.end_minute - duty.start_minute == day.station.inspection_minutes
+    assert row.off_block_minute >= duty.end_minute
+    assert "wheel to 205 °C, limit 200 °C" in duty.reason
+    others = [one for one in plan.turnarounds if one.id != row.id]
+    assert not any(
+        duty.task is Task.INSPECTION for one in others for duty in one.duties
+    )
