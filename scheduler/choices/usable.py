@@ -38,24 +38,25 @@ def _is_allowed(
     if start is None or end is None or ready is None:
         return False
     person, away = start - fan.setup_minutes, end + fan.removal_minutes
+    if not (away <= min(ready, fan.to_minute) and option.units <= fan.units):
+        return False
+    if _has_begun(day, turnaround, option):
+        return True
     approach = person if fan.remote else table.approach_minute
-    past = day.now_minute
-    return (
-        approach is not None
-        and person >= max(turnaround.in_block_minute, approach, fan.from_minute)
-        and away <= min(ready, fan.to_minute)
-        and option.units <= fan.units
-        and (past is None or person >= past or _has_begun(day, turnaround, option))
-    )
+    first = max(turnaround.in_block_minute, fan.from_minute, day.now_minute or 0)
+    return approach is not None and person >= max(first, approach)
 
 
 def _has_begun(day: Day, turnaround: Turnaround, option: Option) -> bool:
-    """Whether this is a job that a pin holds: it may have begun in the past."""
-    return any(
+    """Whether this is a job that a pin holds and that began in the past."""
+    now = day.now_minute
+    return now is not None and any(
         pin.turnaround_id == turnaround.id
         and pin.kind is Pinned.FAN
         and (pin.fan, pin.units, pin.start_minute)
         == (option.fan, option.units, option.start_minute)
+        and pin.start_minute is not None
+        and pin.start_minute - day.fan(pin.fan or "").setup_minutes < now
         for pin in day.pins
     )
 

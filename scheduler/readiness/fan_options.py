@@ -13,7 +13,7 @@ import numpy as np
 from scheduler.cases import stand_settings
 from scheduler.cases.reach import reached_brakes
 from scheduler.clock import later_minute
-from scheduler.day import Day, FanType, Turnaround
+from scheduler.day import Day, FanType, Pinned, Turnaround
 from scheduler.options import Limit, Option
 from scheduler.readiness.figures import FOLLOWED_SHARE
 from scheduler.readiness.limits import COLUMNS, SampleMinutes, minutely
@@ -59,10 +59,12 @@ def candidate_jobs(
     """Jobs that cool every brake and could bring a turnaround forward.
 
     By start and length; none begins while the aircraft's own fan is still running.
+    Jobs that are pinned, because they have begun or people want them, come first.
     """
+    begun = begun_jobs(day, turnaround, case)
     if not is_worth_cooling(turnaround, still_ready_minute):
-        return []
-    return [
+        return begun
+    return begun + [
         Job(case=case, fan=fan, start=start, end=end, units=units)
         for fan in day.station.fans
         for units in fan.sets_for(len(day.tail_of(turnaround).positions))
@@ -71,6 +73,35 @@ def candidate_jobs(
             day, turnaround, fan, approach_minute, still_ready_minute
         )
     ]
+
+
+def begun_jobs(day: Day, turnaround: Turnaround, case: int) -> list[Job]:
+    """Jobs that a pin holds; one whose end is open gets several."""
+    in_block, now = turnaround.in_block_minute, day.now_minute or 0
+    jobs = []
+    for pin in day.pins:
+        if pin.turnaround_id != turnaround.id or pin.kind is not Pinned.FAN:
+            continue
+        if pin.fan is None or pin.start_minute is None:
+            continue
+        start = pin.start_minute - in_block
+        ends = [pin.end_minute] if pin.end_minute is not None else []
+        if pin.end_minute is None:
+            lengths = {*LENGTHS, *range(10, 2 * max(LENGTHS) + 1, START_STEP)}
+            ends = [pin.start_minute + length for length in sorted(lengths)]
+            ends = [end for end in ends if end >= now]
+        jobs += [
+            Job(
+                case=case,
+                fan=day.fan(pin.fan),
+                start=start,
+                end=end - in_block,
+                units=pin.units,
+            )
+            for end in ends
+            if 0 <= start < end - in_block < day.station.hold_minutes
+        ]
+    return jobs
 
 
 def is_worth_cooling(turnaround: Turnaround, still_ready_minute: float) -> bool:

@@ -49,10 +49,12 @@ def visits_of(
 
 
 def _visits(day: Day, jobs: tuple[FanJob, ...]) -> Iterator[tuple[FanType, int, int]]:
-    """Fan, first and last minute of each set-up and removal."""
+    """Fan, first and last minute of each set-up and removal still to come."""
     fans = {fan.name: fan for fan in day.station.fans if not fan.remote}
     for job in jobs:
         fan = fans.get(job.fan_type)
         if fan is not None:
-            yield fan, job.start_minute - fan.setup_minutes, job.start_minute
+            first = job.start_minute - fan.setup_minutes
+            if day.now_minute is None or first >= day.now_minute:
+                yield fan, first, job.start_minute
             yield fan, job.end_minute, job.end_minute + fan.removal_minutes

@@ -17,6 +17,7 @@ from dataclasses import dataclass
 from scheduler.day import Day, FanType
 from scheduler.options import PlugRisk
 from scheduler.plan import FanJob
+from scheduler.verify.broken import is_pinned_job
 from scheduler.verify.claims import plug_risk
 from scheduler.verify.matches import Match
 from scheduler.verify.moves import Stay, unserved
@@ -115,6 +116,8 @@ def _set(day: Day, job: _Job) -> Iterator[Violation]:
 
 def _hours(day: Day, job: _Job) -> Iterator[Violation]:
     opening, closing = job.fan.from_minute, job.fan.to_minute
+    if _is_fact(day, job):
+        opening = job.setup_minute
     if not (opening <= job.setup_minute and job.removed_minute <= closing):
         yield job.fault(
             Code.FAN_HOURS,
@@ -124,7 +127,22 @@ def _hours(day: Day, job: _Job) -> Iterator[Violation]:
         )
 
 
+def _is_fact(day: Day, job: _Job) -> bool:
+    """Whether the job has begun: people have been there, whatever the rule says."""
+    now = day.now_minute
+    return (
+        now is not None
+        and job.setup_minute < now
+        and any(
+            pin.turnaround_id == job.match.id and is_pinned_job(pin, job.job)
+            for pin in day.pins
+        )
+    )
+
+
 def _people(day: Day, job: _Job) -> Iterator[Violation]:
+    if _is_fact(day, job):
+        return
     got = f"set up from {day.clock.short(job.setup_minute)}"
     in_block, approach = job.match.given.in_block_minute, job.match.row.approach_minute
     if not job.setup_minute >= in_block:
