@@ -18,9 +18,11 @@ _OF_THE_BRAKE = frozenset(
     {
         Reason.DRAGGING,
         Reason.IDLE,
+        Reason.WARMING,
         Reason.STACK_HOT,
         Reason.READING_HOT,
         Reason.READING_COLD,
+        Reason.READING_ODD,
         Reason.HOT_STOPS,
         Reason.OXIDATION,
     }

@@ -19,7 +19,8 @@ from scheduler.inspection.item import (
     Reason,
     Thresholds,
 )
-from scheduler.inspection.reasons import Look, items_of
+from scheduler.inspection.look import Look
+from scheduler.inspection.reasons import items_of
 from scheduler.ledger import Past
 from scheduler.readiness.spread import processor_count, spread
 from thermal.catalogue import load_brake

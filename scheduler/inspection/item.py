@@ -17,10 +17,12 @@ class Reason(StrEnum):
     ACCELERATE_STOP = "accelerate-stop"
     DRAGGING = "brake dragging"
     IDLE = "brake idle"
+    WARMING = "brake warming"
     STACK_HOT = "stack above its inspection limit"
     WHEEL_HOT = "wheel above its limit"
     READING_HOT = "reading above the figures"
     READING_COLD = "reading below the figures"
+    READING_ODD = "odd reading"
     HOT_STOPS = "repeated hot stops"
     OXIDATION = "oxidation"
 

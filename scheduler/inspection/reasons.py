@@ -9,109 +9,29 @@ that no finding has closed yet.
 - Wheel and stack are listed from a least probability on, and looked at before departure
   where their limit was passed more likely than not.
 - After an accelerate-stop every serving brake is looked at before departure.
+- A brake that drags, is idle or warms by itself, as its readings beside those of the
+  others show, is looked at before departure; an odd reading is one of the indicator.
 - A reading is off where less than one in two hundred would be so high or so low. Too
   high: before departure, since the brake holds more heat than the figures say.
 """
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 
-from scheduler.day import Basis, Day, RejectedTakeOff, Task, Turnaround
-from scheduler.inspection.figures import Figures
-from scheduler.inspection.item import BrakeHistory, Item, Reason, Thresholds
+from scheduler.inspection.item import Item, Reason
+from scheduler.inspection.look import Look
+from scheduler.inspection.odd import OddKind
 from scheduler.inspection.readings import Foretold
 from scheduler.options import PlugRisk
 from scheduler.readiness.plugs import RAISED
-from thermal.brake import Brake
-from thermal.catalogue import load_brake
 from thermal.units import KNOT_M_PER_S, celsius
 
 LIKELY = 0.5
 OFF = 0.005
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Look:
-    """One turnaround that is looked at."""
-
-    day: Day
-    turnaround: Turnaround
-    figures: Figures
-    histories: tuple[BrakeHistory, ...]
-    thresholds: Thresholds
-
-    @property
-    def brake(self) -> Brake:
-        """Brake of its type."""
-        return load_brake(self.day.aircraft_of(self.turnaround).brake)
-
-    @property
-    def events(self) -> tuple[RejectedTakeOff, ...]:
-        """Take-offs that it rejected, in order."""
-        mine = [one for one in self.day.rejected if one.turnaround_id == self.id]
-        return tuple(sorted(mine, key=lambda one: one.minute))
-
-    @property
-    def id(self) -> str:
-        """Id of the turnaround."""
-        return self.turnaround.id
-
-    @property
-    def since_minute(self) -> int:
-        """End of the last stop: what was found before it says nothing of it."""
-        if self.events:
-            return self.events[-1].minute
-        return self.day.landing_minute(self.turnaround)
-
-    @property
-    def serving(self) -> tuple[int, ...]:
-        """Places of the brakes that are not locked out."""
-        out = self.day.tail_of(self.turnaround).inoperative
-        names = self.figures.positions
-        return tuple(place for place, name in enumerate(names) if name not in out)
-
-    def item(
-        self,
-        position: str,
-        reason: Reason,
-        evidence: str,
-        probability: float,
-        *,
-        before: bool,
-    ) -> Item:
-        """One item of this turnaround."""
-        task = Task.PLUG_CHECK if reason.is_of_the_plug else Task.INSPECTION
-        if reason is Reason.PLUG_RELEASED:
-            task = Task.WHEEL_CHANGE
-        station = self.day.station
-        minutes = {
-            Task.PLUG_CHECK: station.plug_check_minutes,
-            Task.WHEEL_CHANGE: station.wheel_change_minutes,
-            Task.INSPECTION: station.inspection_minutes,
-        }
-        since = self.since_minute
-        if reason.is_of_the_plug:
-            since = max(since, self.figures.plug_peak_minute)
-        return Item(
-            turnaround_id=self.id,
-            tail=self.turnaround.tail,
-            stand=self.turnaround.stand,
-            position=position,
-            reason=reason,
-            evidence=evidence,
-            probability=probability,
-            is_before_departure=before,
-            task=task,
-            minutes=minutes[task],
-            approach_minute=self.figures.approach_minute,
-            since_minute=since,
-            is_expected=self.turnaround.in_block_basis is not Basis.ACTUAL,
-        )
-
-
 def items_of(look: Look) -> Iterator[Item]:
     """Everything to look at on one turnaround."""
-    for rule in (_plugs, _accelerate_stop, _stacks, _wheels, _readings, _history):
+    for rule in (_plugs, _accelerate_stop, _odd, _stacks, _wheels, _readings, _history):
         yield from rule(look)
 
 
@@ -155,6 +75,23 @@ def _accelerate_stop(look: Look) -> Iterator[Item]:
         )
         name = figures.positions[place]
         yield look.item(name, Reason.ACCELERATE_STOP, evidence, 1.0, before=True)
+
+
+_OF_KIND = {
+    OddKind.DRAGGING: Reason.DRAGGING,
+    OddKind.IDLE: Reason.IDLE,
+    OddKind.WARMING: Reason.WARMING,
+    OddKind.READING: Reason.READING_ODD,
+}
+
+
+def _odd(look: Look) -> Iterator[Item]:
+    """List brakes that differ from the others by their readings, and odd readings."""
+    for one in look.figures.odd:
+        before = one.kind is not OddKind.READING
+        name = HOTTEST if one.position is None else one.position
+        reason = _OF_KIND[one.kind]
+        yield look.item(name, reason, one.evidence, one.probability, before=before)
 
 
 def _stacks(look: Look) -> Iterator[Item]:

@@ -8,7 +8,8 @@ from io import StringIO
 from typing import Any
 
 from scheduler.inspection import BrakeHistory, Inspection, Item
-from scheduler.inspection.figures import Figures, StopFigures
+from scheduler.inspection.figures import Figures
+from scheduler.inspection.stops import StopFigures
 from scheduler.report.cautions import CAUTIONS
 from scheduler.report.inspection_text import headline, note_lines
 

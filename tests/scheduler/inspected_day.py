@@ -4,10 +4,12 @@ from dataclasses import replace
 
 from scheduler.day import Basis, Day
 from scheduler.inspection.closing import closed
-from scheduler.inspection.figures import Figures, StopFigures
+from scheduler.inspection.figures import Figures
 from scheduler.inspection.inspecting import STANDARD, _histories
 from scheduler.inspection.item import Item
-from scheduler.inspection.reasons import Look, items_of
+from scheduler.inspection.look import Look
+from scheduler.inspection.reasons import items_of
+from scheduler.inspection.stops import StopFigures
 from tests.scheduler.heated_day import sample_day
 
 ID = "SB103"

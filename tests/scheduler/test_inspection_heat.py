@@ -109,6 +109,27 @@ def test_a_reading_of_the_middle_fits():
     assert figures.foretold == ()
 
 
+def test_a_dragging_brake_is_found_among_the_others():
+    """One of four brakes reads as if it had taken most of the heat."""
+    shown = (560.0, 560.0, 560.0, 760.0)
+    readings = tuple(
+        Reading(
+            turnaround_id=ID,
+            minute=ONE.in_block_minute + after,
+            indicated_k=indicated_k,
+            position=position,
+        )
+        for after in (20, 30)
+        for position, indicated_k in zip(POSITIONS, shown, strict=True)
+    )
+    found = inspect_day(replace(DAY, readings=readings)).items
+    dragging = [one for one in found if one.reason is Reason.DRAGGING]
+    assert [one.position for one in dragging] == [POSITIONS[3]]
+    assert dragging[0].probability > 0.5
+    assert dragging[0].is_before_departure
+    assert "of an even share of the heat" in dragging[0].evidence
+
+
 def test_the_ledger_keeps_what_has_happened():
     """Landing and rejected take-off of each brake; nothing of an expected arrival."""
     entries = entries_of(stopped())

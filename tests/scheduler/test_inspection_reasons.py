@@ -13,6 +13,7 @@ from scheduler.day import (
 )
 from scheduler.errors import DayError
 from scheduler.inspection import Reason, Thresholds
+from scheduler.inspection.odd import Odd, OddKind
 from scheduler.inspection.readings import Foretold
 from scheduler.ledger import Past
 from tests.scheduler.inspected_day import ID, calm_figures, landed_day, listed
@@ -138,6 +139,26 @@ def test_a_reading_that_does_not_fit_is_listed(above, reason, before):
     assert (item.position, item.reason) == (SECOND, reason)
     assert item.is_before_departure is before
     assert item.probability > 0.99
+
+
+@pytest.mark.parametrize(
+    ("kind", "reason", "before"),
+    [
+        (OddKind.DRAGGING, Reason.DRAGGING, True),
+        (OddKind.IDLE, Reason.IDLE, True),
+        (OddKind.WARMING, Reason.WARMING, True),
+        (OddKind.READING, Reason.READING_ODD, False),
+    ],
+)
+def test_what_is_odd_is_listed(kind, reason, before):
+    """A brake that differs is looked at before departure, its indicator later."""
+    odd = Odd(position=SECOND, kind=kind, probability=0.8, evidence="so it reads")
+    (item,) = listed(DAY, calm_figures(odd=(odd,)))
+    assert (item.position, item.reason) == (SECOND, reason)
+    assert (item.probability, item.evidence) == (0.8, "so it reads")
+    assert item.is_before_departure is before
+    day = landed_day(findings=(found(Found.BRAKE_REPLACED, position=SECOND),))
+    assert not listed(day, calm_figures(odd=(odd,)))[0].is_open
 
 
 def test_hot_stops_add_up_with_the_ledger():
