@@ -37,7 +37,11 @@ def may_roll_on(day: Day, turnaround: Turnaround) -> Exit | None:
         and not turnaround.cancelled
         and runway.condition.is_dry
         and defect_of(day, turnaround) is None
-        and (day.now_minute is None or day.now_minute <= ask_by(day, turnaround))
+        and (
+            day.now_minute is None
+            or day.now_minute <= ask_by(day, turnaround)
+            or turnaround.id in day.asked_rollouts
+        )
     )
     if planned is None or not is_open:
         return None

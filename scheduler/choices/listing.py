@@ -12,7 +12,7 @@ from dataclasses import replace
 from scheduler import windows
 from scheduler.choices.record import Choices, Cooling, DutyWays
 from scheduler.choices.usable import cooling_of, usable_options
-from scheduler.day import Day, Duty, Task, Turnaround
+from scheduler.day import Day, Duty, Pin, Task, Turnaround
 from scheduler.errors import DayError
 from scheduler.options import Option, OptionTable
 
@@ -83,9 +83,20 @@ def _choices(day: Day, turnaround: Turnaround, table: OptionTable | None) -> Cho
         slots=slots,
         coolings=coolings if slots else (),
         duties=_until(duties, slots[-1]) if slots else (),
-        pins=tuple(pin for pin in day.pins if pin.turnaround_id == turnaround.id),
+        pins=tuple(
+            pin
+            for pin in day.pins
+            if pin.turnaround_id == turnaround.id
+            and not (pin.yields and _is_too_early(pin, slots))
+        ),
         soft_curfews=tuple(one for one in day.station.curfews if one.soft),
     )
+
+
+def _is_too_early(pin: Pin, slots: Sequence[int]) -> bool:
+    """Whether the pinned minute lies before the first one that is open."""
+    minute = pin.minute
+    return minute is not None and (not slots or slots[0] > minute)
 
 
 def _with_limits(

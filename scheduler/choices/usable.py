@@ -26,9 +26,11 @@ def usable_options(
 
 
 def _can_be_asked(day: Day, table: OptionTable, option: Option) -> bool:
-    """Whether there is time left to ask for the rollout."""
+    """Whether the rollout is asked for, or there is time left to ask."""
     deadline, now = table.rollout_deadline_minute, day.now_minute
-    return option.rollout is None or deadline is None or now is None or now <= deadline
+    if option.rollout is None or table.turnaround_id in day.asked_rollouts:
+        return True
+    return deadline is None or now is None or now <= deadline
 
 
 def _is_allowed(

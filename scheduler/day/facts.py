@@ -56,7 +56,8 @@ class Pin:
     """Something that people want kept, or that has begun and cannot be moved.
 
     ``minute`` belongs to *off-block* and *not before*; fan, units, start and end to
-    *fan*, where an end of None leaves the end open.
+    *fan*, where an end of None leaves the end open. A pin that ``yields`` gives way
+    without a word where brakes or ground handling come after its minute.
     """
 
     turnaround_id: str
@@ -67,6 +68,7 @@ class Pin:
     start_minute: int | None = None
     end_minute: int | None = None
     reason: str = ""
+    yields: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

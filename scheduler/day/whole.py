@@ -28,7 +28,8 @@ class Day:
 
     ``wake_categories`` gives (aircraft type, category) where a type states one.
     ``fan_times`` and ``findings`` are as logged; ``airborne`` holds (id, minute).
-    ``now_minute`` is set when a day that has begun is planned again.
+    ``now_minute`` is set when a day that has begun is planned again;
+    ``asked_rollouts`` are turnarounds whose longer rollout has been asked for.
     """
 
     name: str
@@ -45,6 +46,7 @@ class Day:
     pins: tuple[Pin, ...] = ()
     wake_categories: tuple[tuple[str, str], ...] = ()
     now_minute: int | None = None
+    asked_rollouts: tuple[str, ...] = ()
     fan_times: tuple[FanTime, ...] = ()
     airborne: tuple[tuple[str, int], ...] = ()
     findings: tuple[Finding, ...] = ()

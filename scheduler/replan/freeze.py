@@ -7,7 +7,7 @@ yields to the heat: where a limit breaks, the plan says which pin it does not ke
 from collections.abc import Iterator
 from dataclasses import replace
 
-from scheduler.day import Day, Pin, Pinned, Turnaround
+from scheduler.day import Basis, Day, Pin, Pinned, Turnaround
 from scheduler.plan import Plan, PlannedTurnaround
 from scheduler.windows import is_gone
 
@@ -29,7 +29,19 @@ def frozen_day(day: Day, published: Plan) -> Day:
         for pin in _pins(day, one, rows[one.id], now)
         if (pin.turnaround_id, pin.kind) not in pinned
     ]
-    return replace(day, pins=(*day.pins, *more))
+    asked = [
+        one.id
+        for one in day.turnarounds
+        if one.id in rows and _is_asked(one, rows[one.id], now)
+    ]
+    return replace(day, pins=(*day.pins, *more), asked_rollouts=tuple(asked))
+
+
+def _is_asked(one: Turnaround, row: PlannedTurnaround, now: int) -> bool:
+    """Whether the published plan had the longer rollout asked for by now."""
+    deadline = row.rollout_deadline_minute
+    is_due = row.rollout is not None and deadline is not None and deadline < now
+    return is_due and one.in_block_basis is not Basis.ACTUAL
 
 
 def _pins(day: Day, one: Turnaround, row: PlannedTurnaround, now: int) -> Iterator[Pin]:
@@ -40,6 +52,7 @@ def _pins(day: Day, one: Turnaround, row: PlannedTurnaround, now: int) -> Iterat
             kind=Pinned.OFF_BLOCK,
             minute=off_block,
             reason=FROZEN,
+            yields=True,
         )
     for job in row.fan_jobs:
         if job.start_minute - day.fan(job.fan_type).setup_minutes < now:
