@@ -7,7 +7,14 @@ its relaxations.
 """
 
 from scheduler.choices.listing import choices_of
-from scheduler.choices.record import Choices, Cooling, DutyWays, fan_jobs
+from scheduler.choices.record import (
+    Choices,
+    Cooling,
+    DutyWays,
+    fan_jobs,
+    gives_way,
+    pin_keeps,
+)
 from scheduler.choices.usable import usable_options
 from scheduler.choices.weights import (
     CTOT_LATE_MINUTES,
@@ -27,6 +34,8 @@ __all__ = [
     "DutyWays",
     "choices_of",
     "fan_jobs",
+    "gives_way",
+    "pin_keeps",
     "usable_options",
     "weight_of",
 ]

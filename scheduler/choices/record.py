@@ -137,11 +137,10 @@ class Choices:
         broken = list(self._by_minute(off_block_minute))
         if self.overstays(off_block_minute) and not towed:
             broken.append(Relaxation.STAND)
-        kept = self.keeps_minute(off_block_minute)
+        chosen = option if off_block_minute is not None else None
+        kept = self.keeps_minute(off_block_minute, chosen)
         if option is not None or off_block_minute is None:
-            kept = kept and self.keeps_option(
-                option if off_block_minute is not None else None
-            )
+            kept = kept and self.keeps_option(chosen)
         if not (kept or self.gone):
             broken.append(Relaxation.PIN)
         return tuple(broken)
@@ -168,18 +167,13 @@ class Choices:
         stand = self.stand_minute
         return stand is not None and (minute is None or minute > stand)
 
-    def keeps_minute(self, minute: int | None) -> bool:
-        """Whether an off-block keeps the pins on it."""
+    def keeps_minute(self, minute: int | None, option: Option | None = None) -> bool:
+        """Whether an off-block keeps the pins on it.
+
+        A pin that yields is kept, too, with an option that is ready after its minute.
+        """
         return all(
-            minute is not None
-            and (
-                minute == pin.minute
-                if pin.kind is Pinned.OFF_BLOCK
-                else minute >= (pin.minute or 0)
-            )
-            for pin in self.pins
-            if pin.kind is Pinned.OFF_BLOCK
-            or (pin.kind is Pinned.NOT_BEFORE and minute is not None)
+            pin_keeps(pin, minute) or gives_way(pin, option) for pin in self.pins
         )
 
     def keeps_option(self, option: Option | None) -> bool:
@@ -205,15 +199,17 @@ class Choices:
 
     def weight(self, off_block_minute: int | None) -> int:
         """Weight of the rules that this off-block breaks at the least."""
-        if off_block_minute is None or self.gone:
-            can_tow = self.tow_minute is not None and not self.gone
-            return weight_of(self.relaxed(off_block_minute, towed=can_tow))
-        relaxed = self.relaxed(off_block_minute, towed=self.tow_minute is not None)
-        unpinned = Relaxation.PIN not in relaxed and not self._can_keep_fan_pins()
-        return weight_of(relaxed) + (weight_of([Relaxation.PIN]) if unpinned else 0)
-
-    def _can_keep_fan_pins(self) -> bool:
-        return any(self.keeps_option(way.option) for way in self.coolings)
+        can_tow = self.tow_minute is not None and not self.gone
+        relaxed = self.relaxed(off_block_minute, towed=can_tow)
+        if off_block_minute is None or self.gone or not self.pins:
+            return weight_of(relaxed)
+        others = weight_of(rule for rule in relaxed if rule is not Relaxation.PIN)
+        can_keep = any(
+            self.keeps_minute(off_block_minute, way.option)
+            and self.keeps_option(way.option)
+            for way in self.coolings
+        )
+        return others if can_keep else others + weight_of([Relaxation.PIN])
 
     @property
     def least_weight(self) -> int:
@@ -233,6 +229,22 @@ class Choices:
         """Options that keep people or fans at the aircraft when a tow must begin."""
         tow = self.tow_minute
         return [way for way in self.coolings if tow is None or way.away_minute > tow]
+
+
+def pin_keeps(pin: Pin, minute: int | None) -> bool:
+    """Whether an off-block keeps one pin on minutes."""
+    if pin.kind is Pinned.OFF_BLOCK:
+        return minute == pin.minute
+    if pin.kind is Pinned.NOT_BEFORE:
+        return minute is None or minute >= (pin.minute or 0)
+    return True
+
+
+def gives_way(pin: Pin, option: Option | None) -> bool:
+    """Whether a pin yields to an option that is ready after its minute."""
+    if not pin.yields or option is None or pin.minute is None:
+        return False
+    return option.ready_minute is None or option.ready_minute > pin.minute
 
 
 def _keeps(pin: Pin, option: Option | None) -> bool:

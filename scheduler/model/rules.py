@@ -9,6 +9,8 @@ from typing import Protocol
 
 from ortools.sat.python import cp_model
 
+from scheduler.choices import gives_way, pin_keeps
+from scheduler.day import Pin
 from scheduler.decisions import is_near
 from scheduler.model.variables import (
     DepartureVariables,
@@ -101,20 +103,37 @@ class TowOff:
 
 @dataclass(frozen=True, slots=True)
 class PinsKept:
-    """Pins count as kept only with an off-block and a fan job that keep them."""
+    """Pins count as kept only with an off-block and a fan job that keep them.
+
+    A pin that yields is kept, too, by an option that is ready after its minute.
+    """
 
     def add(self, model: cp_model.CpModel, variables: Variables) -> None:
-        """Add two rows per pinned turnaround."""
+        """Add rows per pinned turnaround."""
         for one in variables.departures:
             if one.pinned is None:
                 continue
             own = one.choices
-            minutes = [x for slot, x in one.slots.items() if not own.keeps_minute(slot)]
             ways = [x for way, x in one.coolings if not own.keeps_option(way.option)]
-            held_keeps = own.keeps_minute(None) and own.keeps_option(None)
-            held = [] if held_keeps else one.holding
-            model.add_at_most_one([one.pinned, *minutes, *held])
             model.add_at_most_one([one.pinned, *ways])
+            if not (own.keeps_minute(None) and own.keeps_option(None)):
+                model.add_at_most_one([one.pinned, *one.holding])
+            for pin in own.pins:
+                _pin_minute(model, one, one.pinned, pin)
+
+
+def _pin_minute(
+    model: cp_model.CpModel, one: DepartureVariables, pinned: Literal, pin: Pin
+) -> None:
+    """Tie off-blocks that do not keep a pin to the options that excuse them."""
+    bad = [x for slot, x in one.slots.items() if not pin_keeps(pin, slot)]
+    if not bad:
+        return
+    if not pin.yields:
+        model.add_at_most_one([pinned, *bad])
+        return
+    early = [x for way, x in one.coolings if not gives_way(pin, way.option)]
+    model.add(cp_model.LinearExpr.sum([pinned, *bad, *early]) <= 2)
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,9 +8,17 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from scheduler.day import Day
-from scheduler.plan import FanJob, Plan, PlannedDuty, PlannedTurnaround, WaitsFor
+from scheduler.plan import (
+    FanJob,
+    Plan,
+    PlannedDuty,
+    PlannedTurnaround,
+    Progress,
+    WaitsFor,
+)
 
 ROOM = "makes room for others"
+_GONE = (Progress.OFF_BLOCK, Progress.AIRBORNE)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -37,7 +45,7 @@ def differences(
     changes = [
         change
         for row in plan.turnarounds
-        if row.id in rows
+        if row.id in rows and row.progress not in _GONE
         for change in _changes(day, rows[row.id], row, row.id in touched)
     ]
     return tuple(
@@ -48,7 +56,7 @@ def differences(
 def _changes(
     day: Day, before: PlannedTurnaround, after: PlannedTurnaround, touched: bool
 ) -> Iterator[Change]:
-    reason = _reason(before, after, touched=touched)
+    reason = _reason(day, before, after, touched=touched)
     pairs = (
         ("off-block", _minute(day, before), _minute(day, after)),
         ("fan job", _jobs(day, before.fan_jobs), _jobs(day, after.fan_jobs)),
@@ -73,7 +81,7 @@ def _moved(before: PlannedTurnaround, after: PlannedTurnaround) -> int | None:
 
 
 def _reason(
-    before: PlannedTurnaround, after: PlannedTurnaround, *, touched: bool
+    day: Day, before: PlannedTurnaround, after: PlannedTurnaround, *, touched: bool
 ) -> str:
     """Reason of a change: the flight's own, or another one's."""
     still_air = before.brake_ready_still_air_minute, after.brake_ready_still_air_minute
@@ -85,10 +93,17 @@ def _reason(
             "target off-block has changed",
         ),
         (still_air[0] != still_air[1], "its brakes are ready at another time"),
+        (_is_overdue(day, before), "its published time has passed on stand"),
         (touched, "what is known of it has changed"),
         (after.waits_for is WaitsFor.NOTHING, "can go at its target now"),
     )
     return next((text for holds, text in reasons if holds), ROOM)
+
+
+def _is_overdue(day: Day, before: PlannedTurnaround) -> bool:
+    """Whether the aircraft should have left by now."""
+    old, now = before.off_block_minute, day.now_minute
+    return old is not None and now is not None and old < now
 
 
 def _minute(day: Day, row: PlannedTurnaround) -> str:

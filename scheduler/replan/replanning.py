@@ -68,15 +68,16 @@ def replan_day(
     def solved(how: SolveConfig) -> SolveResult:
         return plan_day(frozen, how, published, tables=tables, finish=finish, tell=tell)
 
-    first = solved(replace(settings, touched=touched, apart=False))
+    first = solved(replace(settings, touched=touched, is_local=True, apart=False))
     first_seconds = perf_counter() - started
     if show is not None:
         show(first.plan)
     left = config.seconds - first_seconds
     best = first.plan
     if first.plan.proof.bound != first.plan.proof.objective and left > 0:
-        whole = solved(replace(settings, seconds=left)).plan
-        best = min(best, whole, key=lambda plan: plan.proof.objective)
+        whole = solved(replace(settings, seconds=left, touched=touched)).plan
+        if whole.proof.objective <= best.proof.objective:
+            best = whole
     return Replan(
         day=frozen,
         plan=best,

@@ -25,9 +25,9 @@ class SolveConfig:
 
     ``apart`` searches in a process of its own, so that neither a crash of the solver
     nor an interrupt loses the best plan so far. ``rescue`` is a folder for model, hint
-    parameters of a search that failed. Where ``touched`` is given, only those
-    turnarounds and what they compete with are decided again, the rest stays as
-    published, and the second integration follows only what changed.
+    parameters of a search that failed. Where ``touched`` is given, the second
+    integration follows only those turnarounds and what is not as published;
+    ``is_local`` also decides only those and what they compete with again.
     """
 
     seconds: float = 20.0
@@ -37,6 +37,7 @@ class SolveConfig:
     apart: bool = False
     rescue: Path | None = None
     touched: frozenset[str] | None = None
+    is_local: bool = False
 
     def __post_init__(self) -> None:
         """Refuse times and counts that cannot be."""

@@ -77,7 +77,7 @@ def improve(
         rescue=config.rescue,
         better=better,
     )
-    touched = config.touched
+    touched = config.touched if config.is_local else None
     found = search.improve(start) if touched is None else search.mend(start, touched)
     if found is None:
         return outcome_of(day, choices, rows, start, None, started)

@@ -121,23 +121,18 @@ def is_late_for_rotation(match: Match, matches: tuple[Match, ...]) -> bool:
 
 
 def unkept_pins(day: Day, match: Match) -> tuple[Pin, ...]:
-    """Pins of this turnaround that the row does not keep."""
+    """Pins of this turnaround that the row does not keep.
+
+    A pin that yields counts only where the row says so itself.
+    """
     told = Relaxation.PIN in match.row.relaxed
     return tuple(
         pin
         for pin in day.pins
         if pin.turnaround_id == match.id
         and not _is_kept(pin, match)
-        and (told or not _gives_way(day, pin, match))
+        and (told or not pin.yields)
     )
-
-
-def _gives_way(day: Day, pin: Pin, match: Match) -> bool:
-    """Whether brakes or ground handling come after the minute of a pin that yields."""
-    ready, target = match.row.brake_ready_minute, match.given.target_off_block_minute
-    if not (pin.yields and pin.minute is not None):
-        return False
-    return ready is None or max(ready, target, day.now_minute or 0) > pin.minute
 
 
 def _is_kept(pin: Pin, match: Match) -> bool:

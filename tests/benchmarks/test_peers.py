@@ -6,8 +6,8 @@ import pytest
 
 from scheduler.day import WakeTable
 from scheduler.solve import SolveConfig, decide
-from tests.benchmarks.plain_days import make_day
 from tests.benchmarks.peers import question_of, solve_with
+from tests.benchmarks.plain_days import make_day
 from tests.scheduler.small_days import day_of, flight, random_day, still, table
 
 CONFIG = SolveConfig(seconds=30)
