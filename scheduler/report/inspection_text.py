@@ -27,10 +27,13 @@ def headline(inspection: Inspection) -> str:
     first = [item for item in here if item.is_before_departure]
     text = "nothing is listed on aircraft that have landed."
     if here:
-        text = (
-            f"{_count(len(first), 'item')} {BEFORE} on {_aircraft(first)} aircraft "
-            f"that have landed, {len(here) - len(first)} {LATER}."
-        )
+        begun = f"nothing {BEFORE} on aircraft that have landed"
+        if first:
+            begun = (
+                f"{_count(len(first), 'item')} {BEFORE} on {_aircraft(first)} "
+                "aircraft that have landed"
+            )
+        text = f"{begun}, {_count(len(here) - len(first), 'item')} {LATER}."
     if coming:
         items = _count(len(coming), "item")
         text += f" To be expected: {items} on {_aircraft(coming)} aircraft."

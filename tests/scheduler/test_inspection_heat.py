@@ -96,7 +96,7 @@ def test_a_reading_far_below_a_hot_brake_does_not_fit():
 
 
 def test_a_reading_of_the_middle_fits():
-    """What the figures foretell is nothing to look at."""
+    """What the figures foretell is nothing to look at, and the reading moves none."""
     (figures,) = usual().figures
     middle = Reading(
         turnaround_id=ID, minute=ONE.in_block_minute + 30, indicated_k=500.0
@@ -104,6 +104,8 @@ def test_a_reading_of_the_middle_fits():
     (told,) = inspect_day(replace(DAY, readings=(middle,))).figures[0].foretold
     fits = 0.5 * (told.low_c + told.high_c) + 273.15
     again = inspect_day(replace(DAY, readings=(replace(middle, indicated_k=fits),)))
+    (same,) = again.figures[0].foretold
+    assert (same.low_c, same.high_c) == (told.low_c, told.high_c)
     off = {Reason.READING_HOT, Reason.READING_COLD}
     assert not off & {item.reason for item in again.items}
     assert figures.foretold == ()
