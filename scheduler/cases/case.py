@@ -123,12 +123,16 @@ def build_case(
         rows=rows,
         release_k=release_k,
         energy_j=rows.arrival_j.reshape(release_k.shape),
-        assumed=tuple(dict.fromkeys(inputs.assumed)),
+        assumed=tuple(dict.fromkeys((*inputs.assumed, *_told(found)))),
         drawn=tuple(dict(inputs.missed).items()),
         before=before,
         rejected=rejected,
         informed=found,
     )
+
+
+def _told(found: Informed | None) -> tuple[str, ...]:
+    return () if found is None else found.told
 
 
 def _informed(

@@ -73,7 +73,10 @@ def _verify(given: Namespace) -> int:
 def _draw_again(
     plan: Plan, day: Day, violations: Sequence[Violation], folder: Path
 ) -> None:
-    """Write the page of a plan anew, with what is wrong with it at its top."""
+    """Write the page of a plan anew, with what is wrong with it at its top.
+
+    What a plan of an earlier release lacks to be drawn comes from the day.
+    """
     from scheduler.cli.planning import PAGE_NAME
     from scheduler.report import with_surroundings
     from scheduler.report.page import write_page
@@ -81,7 +84,8 @@ def _draw_again(
     found = tuple(str(violation) for violation in violations)
     path = folder / PAGE_NAME
     try:
-        write_page(with_surroundings(plan, day), path, violations=found)
+        drawn = plan if plan.program else with_surroundings(plan, day)
+        write_page(drawn, path, violations=found)
     except OSError as error:
         sys.stderr.write(f"{path}: not written: {error.strerror}\n")
 

@@ -1,14 +1,13 @@
 """The list of a day: figures of every brake, items, what findings close.
 
 Enters: the day, and what the ledger knows. Leaves: `Inspection`. Cancelled departures
-are looked at as well; nothing is, of aircraft whose off-block is logged, but what the
-ledger counts.
+are looked at as well, and aircraft that have left, for where they land next.
 """
 
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
-from scheduler.day import Basis, Day, Finding, Found, Turnaround
+from scheduler.day import Day, Finding, Found, Turnaround
 from scheduler.errors import UnknownTurnaroundError
 from scheduler.inspection.closing import closed
 from scheduler.inspection.figures import BRAKE_SAMPLES, Figures, figures_of
@@ -194,10 +193,9 @@ def day_finding_tail(day: Day, finding: Finding) -> str:
 def _place(by_id: Mapping[str, Turnaround], item: Item) -> tuple[object, ...]:
     """Sort key: open before closed, landed before expected, before departure first."""
     one = by_id[item.turnaround_id]
-    is_gone = one.off_block_basis is Basis.ACTUAL
     return (
         not item.is_open,
-        is_gone,
+        item.has_left,
         item.is_expected,
         not item.is_before_departure,
         one.target_off_block_minute,

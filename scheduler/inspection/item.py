@@ -91,6 +91,8 @@ class Item:
         What is found earlier does not answer it.
     is_expected : bool
         The aircraft has not landed yet: what is to be expected.
+    has_left : bool
+        It is on its way: what it left with, for where it lands next.
     closed_by : str or None
         The finding that answers it.
     """
@@ -108,6 +110,7 @@ class Item:
     approach_minute: int | None
     since_minute: int
     is_expected: bool = False
+    has_left: bool = False
     closed_by: str | None = None
 
     @property

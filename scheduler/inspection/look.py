@@ -43,6 +43,11 @@ class Look:
         return self.day.landing_minute(self.turnaround)
 
     @property
+    def has_left(self) -> bool:
+        """Whether its off-block is logged."""
+        return self.turnaround.off_block_basis is Basis.ACTUAL
+
+    @property
     def serving(self) -> tuple[int, ...]:
         """Places of the brakes that are not locked out."""
         out = self.day.tail_of(self.turnaround).inoperative
@@ -68,7 +73,7 @@ class Look:
             Task.WHEEL_CHANGE: station.wheel_change_minutes,
             Task.INSPECTION: station.inspection_minutes,
         }
-        since = self.since_minute
+        since, has_left = self.since_minute, self.has_left
         if reason.is_of_the_plug:
             since = max(since, self.figures.plug_peak_minute)
         return Item(
@@ -79,10 +84,11 @@ class Look:
             reason=reason,
             evidence=evidence,
             probability=probability,
-            is_before_departure=before,
+            is_before_departure=before and not has_left,
             task=task,
             minutes=minutes[task],
             approach_minute=self.figures.approach_minute,
             since_minute=since,
             is_expected=self.turnaround.in_block_basis is not Basis.ACTUAL,
+            has_left=has_left,
         )

@@ -1,16 +1,19 @@
 """The day's stops and findings → entries for the ledger.
 
 Only what has happened: landings of aircraft that are in block, take-offs that were
-rejected, findings that were logged. Figures are those of the middle of all ranges.
+rejected, findings and checks that were logged. Figures are those of the middle of all
+ranges.
 """
 
 from collections.abc import Iterator
 
-from scheduler.day import Basis, Day, Turnaround
+from scheduler.day import Basis, Day, Finding, Found, Turnaround
 from scheduler.inspection.figures import Figures
-from scheduler.inspection.inspecting import day_finding_tail, hot_flags
+from scheduler.inspection.inspecting import hot_flags
 from scheduler.inspection.item import Inspection, Thresholds
 from scheduler.ledger import Entry, Kind
+
+_OF_A_WHEEL = (Found.CHECKED, Found.WHEEL_CHANGED)
 
 
 def entries_of(inspection: Inspection) -> tuple[Entry, ...]:
@@ -58,15 +61,13 @@ def _stops(
 
 def _findings(day: Day, turnaround: Turnaround) -> Iterator[Entry]:
     counts: dict[str, int] = {}
-    for one in day.findings:
-        if one.turnaround_id != turnaround.id:
-            continue
+    for one in (*_of(day, turnaround), *_whole_checks(day, turnaround)):
         number = counts[one.position] = counts.get(one.position, -1) + 1
         yield Entry(
             station=day.station.name,
             day=day.clock.day.isoformat(),
             turnaround_id=turnaround.id,
-            tail=day_finding_tail(day, one),
+            tail=turnaround.tail,
             position=one.position,
             kind=Kind.FINDING,
             number=number,
@@ -74,3 +75,22 @@ def _findings(day: Day, turnaround: Turnaround) -> Iterator[Entry]:
             found=str(one.found),
             wear_pin_mm=one.wear_pin_mm,
         )
+
+
+def _of(day: Day, turnaround: Turnaround) -> list[Finding]:
+    return [one for one in day.findings if one.turnaround_id == turnaround.id]
+
+
+def _whole_checks(day: Day, turnaround: Turnaround) -> Iterator[Finding]:
+    """Check of the whole aircraft at each wheel that was not told by itself."""
+    told = {one.position for one in _of(day, turnaround) if one.found in _OF_A_WHEEL}
+    for check in day.checks:
+        if check.turnaround_id == turnaround.id:
+            for position in day.tail_of(turnaround).positions:
+                if position not in told:
+                    yield Finding(
+                        turnaround_id=turnaround.id,
+                        minute=check.minute,
+                        position=position,
+                        found=Found.CHECKED,
+                    )

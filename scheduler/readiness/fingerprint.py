@@ -12,7 +12,7 @@ from scheduler.day import Day, FanType, Station, Turnaround
 from thermal import load_brake
 from thermal.catalogue import load_ranges
 
-FORMAT = 2
+FORMAT = 3
 
 
 def fingerprint(

@@ -25,13 +25,19 @@ from thermal.units import MINUTE_S, celsius
 
 _SHOWN_AFTER = np.array([0.0, 5.0, 10.0, 20.0, 30.0, 45.0, 60.0, 90.0, 120.0])
 _BLOWING = 4
+_COOLING = (
+    "in_block_minute",
+    "brake_ready_minute",
+    "binding_limit",
+    "fan_jobs",
+)
 
 
 def with_planned_heat(plan: Plan, day: Day, published: Plan | None = None) -> Plan:
     """Add expected brake-ready and the curves behind the plan's fan jobs.
 
     Aircraft that have left are not looked at again, and rows that cool as they do in
-    the published plan keep what that has.
+    the published plan keep what that has, if it has been made to be drawn.
 
     Parameters
     ----------
@@ -65,7 +71,9 @@ def _kept(
     rows: Mapping[str, PlannedTurnaround], published: Plan | None
 ) -> dict[str, PlannedTurnaround]:
     """Rows that cool as published, with what the published plan has of them."""
-    before = {} if published is None else {row.id: row for row in published.turnarounds}
+    if published is None or not published.program:
+        return {}
+    before = {row.id: row for row in published.turnarounds}
     return {
         name: replace(
             row,
@@ -78,9 +86,10 @@ def _kept(
 
 
 def _cools_alike(row: PlannedTurnaround, before: PlannedTurnaround) -> bool:
-    names = ("in_block_minute", "brake_ready_minute", "fan_jobs", "heat")
-    same = all(getattr(row, name) == getattr(before, name) for name in names)
-    return same and before.expected_ready_minute is not None
+    if row.heat is None or before.heat is None:
+        return False
+    same = all(getattr(row, name) == getattr(before, name) for name in _COOLING)
+    return same and row.heat.curves == before.heat.curves
 
 
 def _followed(

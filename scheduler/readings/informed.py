@@ -13,6 +13,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from scheduler.day import Day, Reading, Turnaround
+from scheduler.readings.told import told
 from thermal.arrays import FloatArray
 from thermal.catalogue import load_brake
 from thermal.estimate import HOTTEST, Estimate, FanSpan, Readings, estimate
@@ -33,11 +34,12 @@ _MOVED = (
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Informed:
-    """Rows after the readings, the estimate, and the readings that it was made from."""
+    """Rows after the readings, the estimate, what it was made from, what it says."""
 
     rows: Rows
     estimate: Estimate
     readings: tuple[Reading, ...]
+    told: tuple[str, ...] = ()
 
     @property
     def is_explained(self) -> bool:
@@ -84,10 +86,11 @@ def informed(day: Day, turnaround: Turnaround, rows: Rows, *, seed: int) -> Info
         fans=_fans(day, turnaround, last),
         seed=seed,
     )
-    result = Informed(rows=found.rows, estimate=found, readings=given)
+    lines = told(day, turnaround, found, given)
+    result = Informed(rows=found.rows, estimate=found, readings=given, told=lines)
     if result.is_explained:
         return result
-    return Informed(rows=_no_cooler(rows, found.rows), estimate=found, readings=given)
+    return replace(result, rows=_no_cooler(rows, found.rows))
 
 
 def informed_middle(after: Informed, before: Rows, middle: Rows) -> Informed:

@@ -25,6 +25,7 @@ COLUMNS = (
     "minutes",
     "approach_threshold_utc",
     "expected",
+    "has_left",
     "closed_by",
     "evidence",
 )
@@ -77,6 +78,7 @@ def item_record(inspection: Inspection, item: Item) -> dict[str, Any]:
         item.minutes,
         None if minute is None else clock.text(minute),
         item.is_expected,
+        item.has_left,
         item.closed_by,
         item.evidence,
     )

@@ -14,7 +14,7 @@ from rich.text import Text
 from scheduler.clock import Clock
 from scheduler.inspection import Inspection, Item, Reason
 
-BEFORE, LATER = "before departure", "when there is time"
+BEFORE, LATER, LEFT = "before departure", "when there is time", "where it lands next"
 _NARROW = 100
 
 
@@ -22,18 +22,29 @@ def headline(inspection: Inspection) -> str:
     """How much there is to look at, on aircraft that are here and on those to come."""
     day = inspection.day
     begin = f"{day.name}, {day.clock.day.isoformat()}, all times UTC: "
-    here = [item for item in inspection.open_items if not item.is_expected]
+    here = [
+        item
+        for item in inspection.open_items
+        if not (item.is_expected or item.has_left)
+    ]
+    left = [item for item in inspection.open_items if item.has_left]
     coming = [item for item in inspection.open_items if item.is_expected]
     first = [item for item in here if item.is_before_departure]
     text = "nothing is listed on aircraft that have landed."
     if here:
-        text = (
-            f"{_count(len(first), 'item')} {BEFORE} on {_aircraft(first)} aircraft "
-            f"that have landed, {len(here) - len(first)} {LATER}."
-        )
+        begun = f"nothing {BEFORE} on aircraft that have landed"
+        if first:
+            begun = (
+                f"{_count(len(first), 'item')} {BEFORE} on {_aircraft(first)} "
+                "aircraft that have landed"
+            )
+        text = f"{begun}, {_count(len(here) - len(first), 'item')} {LATER}."
     if coming:
         items = _count(len(coming), "item")
         text += f" To be expected: {items} on {_aircraft(coming)} aircraft."
+    if left:
+        items = _count(len(left), "item")
+        text += f" Left with: {items} on {_aircraft(left)} aircraft."
     return f"{begin}{text}{_closed_text(inspection)}"
 
 
@@ -64,6 +75,8 @@ def aircraft_blocks(
 
 def aircraft_text(inspection: Inspection, item: Item) -> str:
     """Say which aircraft it is, and when the figures pass the approach threshold."""
+    if item.has_left:
+        return f"Has left: {item.turnaround_id}  {item.tail}"
     begin = "Expected: " if item.is_expected else ""
     threshold = approach_text(inspection.day.clock, item.approach_minute)
     warned = any(
@@ -121,6 +134,8 @@ def when_text(item: Item) -> str:
     """Whether it has to be done before departure, or what answered it."""
     if item.closed_by is not None:
         return f"answered: {item.closed_by}"
+    if item.has_left:
+        return LEFT
     return BEFORE if item.is_before_departure else LATER
 
 

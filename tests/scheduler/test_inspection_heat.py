@@ -6,7 +6,15 @@ from functools import cache
 
 import pytest
 
-from scheduler.day import Basis, Day, Reading, RejectedTakeOff
+from scheduler.day import (
+    Basis,
+    Day,
+    Finding,
+    Found,
+    PlugCheck,
+    Reading,
+    RejectedTakeOff,
+)
 from scheduler.errors import UnknownTurnaroundError
 from scheduler.inspection import Inspection, Reason, entries_of, inspect_day
 from scheduler.ledger import Kind
@@ -96,7 +104,7 @@ def test_a_reading_far_below_a_hot_brake_does_not_fit():
 
 
 def test_a_reading_of_the_middle_fits():
-    """What the figures foretell is nothing to look at."""
+    """What the figures foretell is nothing to look at, and the reading moves none."""
     (figures,) = usual().figures
     middle = Reading(
         turnaround_id=ID, minute=ONE.in_block_minute + 30, indicated_k=500.0
@@ -104,6 +112,8 @@ def test_a_reading_of_the_middle_fits():
     (told,) = inspect_day(replace(DAY, readings=(middle,))).figures[0].foretold
     fits = 0.5 * (told.low_c + told.high_c) + 273.15
     again = inspect_day(replace(DAY, readings=(replace(middle, indicated_k=fits),)))
+    (same,) = again.figures[0].foretold
+    assert (same.low_c, same.high_c) == (told.low_c, told.high_c)
     off = {Reason.READING_HOT, Reason.READING_COLD}
     assert not off & {item.reason for item in again.items}
     assert figures.foretold == ()
@@ -145,6 +155,24 @@ def test_the_ledger_keeps_what_has_happened():
         day=replace(DAY, turnarounds=(replace(ONE, in_block_basis=Basis.ESTIMATED),)),
     )
     assert entries_of(expected) == ()
+
+
+def test_checks_of_the_whole_aircraft_are_kept_per_wheel():
+    """Each wheel once, by its own finding where it has one."""
+    late = ONE.in_block_minute + 40
+    check = PlugCheck(turnaround_id=ID, minute=late)
+    own = Finding(
+        turnaround_id=ID,
+        minute=late - 5,
+        position=POSITIONS[0],
+        found=Found.WHEEL_CHANGED,
+    )
+    day = replace(DAY, checks=(check,), findings=(own,))
+    entries = entries_of(replace(usual(), day=day))
+    found = {one.position: one.found for one in entries if one.kind is Kind.FINDING}
+    assert len([one for one in entries if one.kind is Kind.FINDING]) == len(POSITIONS)
+    assert found.pop(POSITIONS[0]) == Found.WHEEL_CHANGED
+    assert set(found.values()) == {str(Found.CHECKED)}
 
 
 def test_one_turnaround_can_be_asked_for():

@@ -5,6 +5,7 @@ from dataclasses import replace
 import pytest
 
 from scheduler.day import (
+    Basis,
     Finding,
     Found,
     PlugCheck,
@@ -94,6 +95,14 @@ def test_a_limit_passed_is_listed_from_the_least_probability(field, reason):
     assert (later.reason, later.is_before_departure) == (reason, False)
     (now,) = listed(DAY, calm_figures(**{field: first(0.51)}))
     assert (now.position, now.is_before_departure) == (FIRST, True)
+
+
+def test_what_has_left_is_for_where_it_lands_next():
+    """Nothing is done before a departure that has been."""
+    gone = replace(DAY, turnarounds=(replace(ONE, off_block_basis=Basis.ACTUAL),))
+    (item,) = listed(gone, calm_figures(stack_hot=first(0.9)))
+    assert item.has_left
+    assert not item.is_before_departure
 
 
 def test_a_brake_without_such_a_limit_is_not_judged_by_it():

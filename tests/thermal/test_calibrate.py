@@ -141,6 +141,15 @@ def test_a_record_alone_shows_the_same_as_among_others():
     assert together[2][5] < together[0][5] - 20.0
 
 
+def test_a_parking_brake_that_stays_set_is_seen():
+    """Discs held together cool otherwise than released ones."""
+    short, one = np.array([600.0, 1800.0]), np.ones(1)
+    brake = load_brake(BRAKE)
+    free = indicated_k(brake, landings(1, time_s=short), one)
+    held = indicated_k(brake, landings(1, time_s=short, brakes_set=True), one)
+    assert np.abs(held - free).max() > 2.0
+
+
 def test_the_probe_always_touches_something_whole():
     """Its touches sum to one, whatever is asked."""
     parameters = parameters_of(BRAKE)

@@ -53,6 +53,20 @@ def test_response_gives_back_a_polynomial():
     np.testing.assert_allclose(fitted(asked)[:, 0], value(asked), atol=1e-4)
 
 
+def test_response_slopes_are_those_of_its_values():
+    """Slopes agree with small differences, values with those without slopes."""
+    generator = np.random.default_rng(3)
+    inputs = generator.uniform(-1.0, 2.0, (300, 4))
+    fitted = Response.fitted(inputs, np.sin(inputs @ generator.random((4, 2))))
+    asked, outputs = inputs[:9] * 0.8, np.array([1, 0])
+    values, slopes = fitted.with_slopes(asked, outputs)
+    np.testing.assert_allclose(values, fitted(asked)[:, outputs], rtol=1e-9)
+    for place in range(4):
+        nudge = 1e-6 * np.eye(4)[place]
+        change = fitted(asked + nudge)[:, outputs] - fitted(asked - nudge)[:, outputs]
+        np.testing.assert_allclose(slopes[:, :, place], change / 2e-6, atol=1e-6)
+
+
 def test_inputs_of_rows_give_the_rows_back():
     """Rows made from the inputs of other rows have these inputs."""
     rows, others = draws(1), draws(2)

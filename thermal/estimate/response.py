@@ -60,6 +60,50 @@ class Response:
         terms = _terms(_scaled(within, self.low, self.high))
         return np.asarray(terms @ self.coefficients[:, outputs])
 
+    def with_slopes(
+        self, inputs: FloatArray, outputs: np.ndarray
+    ) -> tuple[FloatArray, FloatArray]:
+        """Give some outputs and their slopes.
+
+        Returns
+        -------
+        values : array, shape (row, output)
+        slopes : array, shape (row, output, input)
+        """
+        half = 0.5 * (self.high - self.low)
+        within = np.clip(inputs, self.low, self.high)
+        scaled = _scaled(within, self.low, self.high)
+        heat, others = scaled[:, :1, None], scaled[:, 1:, None]
+        powers, linear, squares, pairs = self._parts(outputs)
+        # Shapes (row, other, output) from here on.
+        by_pairs = np.tensordot(scaled[:, 1:], pairs, axes=(1, 0))
+        first = linear[0] + heat * (linear[1] + heat * linear[2])
+        bend = others * squares
+        values = (others * (first + bend + 0.5 * by_pairs)).sum(axis=1)
+        by_heat = (others * (linear[1] + 2.0 * heat * linear[2])).sum(axis=1)
+        for power in range(HEAT_POWERS, -1, -1):
+            values = values + powers[power] * heat[:, 0] ** power
+            if power:
+                by_heat += power * powers[power] * heat[:, 0] ** (power - 1)
+        slopes = np.empty((*values.shape, scaled.shape[1]))
+        slopes[:, :, 0] = by_heat
+        slopes[:, :, 1:] = (first + 2.0 * bend + by_pairs).transpose(0, 2, 1)
+        slopes *= np.where(half > 0, 1.0 / np.where(half > 0, half, 1.0), 0.0)
+        return values, slopes
+
+    def _parts(
+        self, outputs: np.ndarray
+    ) -> tuple[FloatArray, list[FloatArray], FloatArray, FloatArray]:
+        """Coefficients by power of heat, of others, of squares and of pairs."""
+        count, some = self.low.size - 1, self.coefficients[:, outputs]
+        at = HEAT_POWERS + 1
+        linear = [some[at + k * count : at + (k + 1) * count] for k in range(3)]
+        squares = some[at + 3 * count : at + 4 * count]
+        pairs = np.zeros((count, count, some.shape[1]))
+        first, second = np.triu_indices(count, 1)
+        pairs[first, second] = pairs[second, first] = some[at + 4 * count :]
+        return some[:at], linear, squares, pairs
+
 
 def _scaled(inputs: FloatArray, low: FloatArray, high: FloatArray) -> FloatArray:
     """Bring inputs to -1 to 1; zero where an input does not vary."""

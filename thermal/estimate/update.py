@@ -21,7 +21,6 @@ from thermal.estimate.records import HOTTEST, Readings
 
 READING_SD_K = 4.0
 _STEPS = (0.7, 1.0, 1.0)
-_NUDGE = 1e-3
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -104,19 +103,9 @@ class Problem:
         inputs = brake_inputs(vectors, fixed, brake)
         gain, response = inputs[:, [INPUT_COUNT]], self.fitted.shown
         outputs = self.instant[mine]
-        rise = response(inputs[:, :INPUT_COUNT], outputs)
-        by_input = np.zeros((*rise.shape, INPUT_COUNT + 1))
-        span = response.high - response.low
-        middle = 0.5 * (response.high + response.low)
-        for place in np.flatnonzero(span > 0):
-            # Towards the middle, so that no nudge leaves the ranges.
-            nudge = np.where(inputs[:, place] > middle[place], -_NUDGE, _NUDGE)
-            nudge = nudge * span[place]
-            moved = inputs[:, :INPUT_COUNT].copy()
-            within = np.clip(moved[:, place], response.low[place], response.high[place])
-            moved[:, place] = within + nudge
-            change = response(moved, outputs) - rise
-            by_input[:, :, place] = gain * change / nudge[:, None]
+        rise, slopes = response.with_slopes(inputs[:, :INPUT_COUNT], outputs)
+        by_input = np.empty((*rise.shape, INPUT_COUNT + 1))
+        by_input[:, :, :INPUT_COUNT] = gain[:, :, None] * slopes
         by_input[:, :, NAMES.index("ambient")] += 1.0
         by_input[:, :, INPUT_COUNT] = rise
         air = self.fitted.base.ambient_k + inputs[:, [NAMES.index("ambient")]]

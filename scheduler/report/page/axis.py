@@ -56,7 +56,6 @@ def percent(first: int, span: int, minute: float) -> str:
 def day_axis(plan: Plan, times: Times) -> Axis:
     """Axis that holds everything of a plan."""
     minutes = [minute for row in plan.turnarounds for minute in _minutes(row)]
-    minutes += [action.minute for action in plan.actions]
     if plan.now_minute is not None:
         minutes.append(plan.now_minute)
     first = min(minutes, default=0) - _BEFORE_MINUTES
@@ -66,7 +65,7 @@ def day_axis(plan: Plan, times: Times) -> Axis:
     step = 60 * max(1, -(-span // (60 * _MOST_LABELS)))
     ticks = tuple(
         Tick(place=percent(first, span, minute), time=times.at(minute))
-        for minute in whole_hours(first, first + span, step)
+        for minute in whole_hours(first + 1, first + span - 1, step)
     )
     now = plan.now_minute
     return Axis(

@@ -4,7 +4,7 @@ Enters: a planned row, its cooling, the axis. Leaves: `PanelView`. In the drawin
 unit is a minute across and a degree Celsius down from the top.
 """
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
@@ -74,8 +74,8 @@ class PanelView:
     names_after: bool
     fans: tuple[tuple[int, int], ...]
     brakes: tuple[BrakeView, ...]
-    assumed: tuple[str, ...]
-    shares_assumed: bool
+    assumed: tuple[int, ...]
+    assumed_texts: tuple[str, ...]
     valuable: str | None
     not_assessed: tuple[str, ...]
 
@@ -97,11 +97,11 @@ def panel_view(
     row: PlannedTurnaround,
     cooling: Cooling | None,
     axis: Axis,
-    shared: frozenset[str] = frozenset(),
+    numbers: Mapping[str, int],
 ) -> PanelView | None:
     """Lay the curves of one turnaround out; None where no heat was computed.
 
-    ``shared`` is assumed for every flight and said once, elsewhere.
+    ``numbers`` are the lines of the page's list of what was assumed.
     """
     if cooling is None or row.heat is None:
         return None
@@ -120,8 +120,8 @@ def panel_view(
             for job in row.fan_jobs
         ),
         brakes=_brakes(row.heat.brakes),
-        assumed=tuple(text for text in row.heat.assumed if text not in shared),
-        shares_assumed=bool(shared),
+        assumed=tuple(numbers[text] for text in row.heat.assumed),
+        assumed_texts=row.heat.assumed,
         valuable=row.heat.most_valuable_input,
         not_assessed=row.heat.not_assessed,
     )

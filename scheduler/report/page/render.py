@@ -19,6 +19,7 @@ from scheduler.plan import Plan
 from scheduler.report.page.view import page_view
 
 _INDENT = re.compile(r"\n\s+")
+_AIRY = (("; ", ";"), (": ", ":"), (" { ", "{"), (" }", "}"))
 _STYLES = ("page.css", "timeline.css", "paper.css")
 _SCRIPTS = ("axis.js", "rows.js", "tables.js")
 
@@ -41,7 +42,7 @@ def page_text(plan: Plan, violations: Sequence[str] = ()) -> str:
     template = _environment().get_template("page.html")
     text = template.render(
         page=page_view(plan, violations),
-        style=_joined(_STYLES),
+        style=_style(),
         script=_joined(_SCRIPTS),
         digest=_digest(_joined(_SCRIPTS)),
     )
@@ -76,6 +77,15 @@ def _joined(names: tuple[str, ...]) -> str:
     folder = files("scheduler.report.page") / "templates"
     text = "\n".join((folder / name).read_text(encoding="utf-8") for name in names)
     return _INDENT.sub("\n", text)
+
+
+@cache
+def _style() -> str:
+    """Style sheets without the blanks that only people need."""
+    text = _joined(_STYLES)
+    for airy, tight in _AIRY:
+        text = text.replace(airy, tight)
+    return text
 
 
 def _digest(text: str) -> str:

@@ -6,6 +6,7 @@ axis begins; heights are parts of a row that is 40 high, its base line at 32.
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from itertools import pairwise
 
 from scheduler.choices import CTOT_LATE_MINUTES
 from scheduler.plan import PlannedTurnaround, Progress
@@ -21,9 +22,13 @@ FULL_HEIGHT, FULL_C = 22, 600.0
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Mark:
-    """Something on the row that keys can reach: its minute and what it says."""
+    """Something on the row that keys can reach: its minute and what it says.
+
+    ``kind`` is the letter by which the page's script knows the first words.
+    """
 
     minute: int
+    kind: str
     text: str
 
 
@@ -107,28 +112,28 @@ def state_text(row: PlannedTurnaround, times: Times) -> str:
 
 
 def _marks(row: PlannedTurnaround, times: Times) -> Iterator[Mark]:
-    def mark(minute: int | None, text: str) -> Iterator[Mark]:
+    def mark(minute: int | None, kind: str, text: str = "") -> Iterator[Mark]:
         if minute is not None:
-            yield Mark(minute=minute, text=" ".join(text.split()))
+            yield Mark(minute=minute, kind=kind, text=" ".join(text.split()))
 
-    yield from mark(row.landing_minute, "landing")
-    yield from mark(row.in_block_minute, f"in-block, stand {row.stand}")
+    yield from mark(row.landing_minute, "l")
+    yield from mark(row.in_block_minute, "i")
     for job in row.fan_jobs:
         span = times.span(job.start_minute, job.end_minute)
-        yield from mark(job.start_minute, f"fan {units_text(job)}, {span}")
+        yield from mark(job.start_minute, "f", f"{units_text(job)}, {span}")
     for duty in row.duties:
         span = times.span(duty.start_minute, duty.end_minute)
-        yield from mark(duty.start_minute, f"{duty.task}, {span}")
+        yield from mark(duty.start_minute, "d", f"{duty.task}, {span}")
     if row.heat is not None:
-        peak = f"hottest plug, {row.heat.plug_peak_c:.0f} °C"
-        yield from mark(row.heat.plug_peak_minute, peak)
-    yield from mark(row.target_off_block_minute, "TOBT, end of ground handling")
-    limit = f", limit: {row.binding_limit}" if row.binding_limit else ""
-    yield from mark(row.brake_ready_minute, f"brake-ready{limit}")
-    late = f", {row.delay_minutes} min late" if row.delay_minutes else ""
-    yield from mark(row.off_block_minute, f"planned off-block{late}")
-    yield from mark(row.take_off_minute, "take-off")
-    yield from mark(row.ctot_minute, "CTOT")
+        peak_c = f"{row.heat.plug_peak_c:.0f} °C"
+        yield from mark(row.heat.plug_peak_minute, "p", peak_c)
+    yield from mark(row.target_off_block_minute, "t")
+    limit = f"; limit: {row.binding_limit}" if row.binding_limit else ""
+    yield from mark(row.brake_ready_minute, "r", limit)
+    late = f"; {row.delay_minutes} min late" if row.delay_minutes else ""
+    yield from mark(row.off_block_minute, "o", late)
+    yield from mark(row.take_off_minute, "x")
+    yield from mark(row.ctot_minute, "c")
 
 
 def _shapes(row: PlannedTurnaround, cooling: Cooling | None, axis: Axis) -> Shapes:
@@ -185,11 +190,13 @@ def _wedge(row: PlannedTurnaround, cooling: Cooling, axis: Axis) -> str:
     ready = row.brake_ready_minute
     end = cooling.last if ready is None else max(float(ready), start + 1.0)
     line = part_of(stack, start, end)
-    points = "".join(
-        f"L{minute - axis.first:g},{BASE - _height(value):.1f}"
-        for minute, value in line
+    points = [(minute, BASE - _height(value)) for minute, value in line]
+    steps = "".join(
+        f"l{after[0] - before[0]:g} {after[1] - before[1]:.1f}"
+        for before, after in pairwise(points)
     )
-    return f"M{start - axis.first:g},{BASE}{points}V{BASE}z"
+    top = f"V{points[0][1]:.1f}"
+    return f"M{start - axis.first:g},{BASE}{top}{steps}V{BASE}z"
 
 
 def _height(value_c: float) -> float:

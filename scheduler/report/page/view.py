@@ -3,7 +3,7 @@
 Enters: a plan. Leaves: `PageView`.
 """
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from hashlib import sha256
 
@@ -76,6 +76,8 @@ def page_view(plan: Plan, violations: Sequence[str] = ()) -> PageView:
     axis = day_axis(plan, times)
     departures = departure_views(plan, times)
     sentences = {one.id: one.sentence for one in departures}
+    assumptions = assumption_views(plan)
+    numbers = {one.text: number for number, one in enumerate(assumptions)}
     return PageView(
         scenario=plan.scenario,
         day=plan.day,
@@ -91,13 +93,13 @@ def page_view(plan: Plan, violations: Sequence[str] = ()) -> PageView:
         cautions=plan.cautions,
         groups=task_groups(plan, times),
         axis=axis,
-        flights=tuple(_flights(plan, axis, times, sentences)),
+        flights=tuple(_flights(plan, axis, times, (sentences, numbers))),
         stands=tuple(sorted({row.stand for row in plan.turnarounds}, key=_natural)),
         lanes=lane_views(plan, axis, times),
         risk=risk_view(plan, axis, times),
         departures=departures,
         inspections=inspection_views(plan, times),
-        assumptions=assumption_views(plan),
+        assumptions=assumptions,
         lines=tuple(line for line in summary_lines(plan) if not line.startswith("* ")),
         program=plan.program or "heatslot",
         solver=plan.proof.solver,
@@ -111,18 +113,15 @@ def plan_id(plan: Plan) -> str:
 
 
 def _flights(
-    plan: Plan, axis: Axis, times: Times, sentences: dict[str, str]
+    plan: Plan,
+    axis: Axis,
+    times: Times,
+    told: tuple[Mapping[str, str], Mapping[str, int]],
 ) -> Iterator[Flight]:
+    sentences, numbers = told
     rows = sorted(plan.turnarounds, key=departure_order)
-    shared = _shared(plan)
     for number, row in enumerate(rows):
-        yield _flight(number, row, axis, times, (sentences[row.id], shared))
-
-
-def _shared(plan: Plan) -> frozenset[str]:
-    """Find what is assumed for every flight that has heat."""
-    each = [frozenset(row.heat.assumed) for row in plan.turnarounds if row.heat]
-    return frozenset.intersection(*each) if each else frozenset()
+        yield _flight(number, row, axis, times, (sentences[row.id], numbers))
 
 
 def _flight(
@@ -130,14 +129,14 @@ def _flight(
     row: PlannedTurnaround,
     axis: Axis,
     times: Times,
-    told: tuple[str, frozenset[str]],
+    told: tuple[str, Mapping[str, int]],
 ) -> Flight:
-    sentence, shared = told
+    sentence, numbers = told
     cooling = cooling_of(row)
     return Flight(
         number=number,
         row=row_view(row, cooling, axis, times),
-        panel=panel_view(row, cooling, axis, shared),
+        panel=panel_view(row, cooling, axis, numbers),
         sentence=sentence,
     )
 

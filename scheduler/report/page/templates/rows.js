@@ -8,10 +8,11 @@ for (const other of rows()) pickOf(other).tabIndex = other === row ? 0 : -1;
 pickOf(row).focus();
 pickOf(row).scrollIntoView({ block: "nearest" });
 }
+const names = { l: "landing", i: "in-block", f: "fan ", d: "", p: "hottest plug, ", t: "TOBT, end of ground handling", r: "brake-ready", o: "planned off-block", x: "take-off", c: "CTOT" };
 function marksOf(row) {
 return row.dataset.marks.split("\n").filter(Boolean).map((line) => {
-const at = line.indexOf(" ");
-return { minute: +line.slice(0, at), text: line.slice(at + 1) };
+const [, minute, kind, text] = /^(-?\d+)(\w)(.*)$/.exec(line);
+return { minute: +minute, kind, text: names[kind] + text };
 });
 }
 function tell(row, more) {
@@ -21,10 +22,19 @@ say([row.dataset.tail, cursor === null ? "" : clock(cursor) + " UTC", more, ...v
 function light(id) {
 for (const it of document.querySelectorAll(".lit")) it.classList.remove("lit");
 if (id === null) return;
-for (const it of document.querySelectorAll(".actions li")) if (it.dataset.flight === id) it.classList.add("lit");
+for (const it of document.querySelectorAll(".actions li")) if (it.querySelector(".fl").textContent === id) it.classList.add("lit");
 for (const link of document.querySelectorAll(".card a.fl")) if (link.textContent === id) link.closest("tr").classList.add("lit");
 const load = document.getElementById("load-flight");
 if (load) load.textContent = id;
+}
+function fill(row) {
+const key = row.querySelector(".key"), sentence = row.querySelector(".say"), assumed = row.querySelector(".ass");
+if (!key || key.querySelector("ul")) return;
+key.prepend(document.getElementById("key").content.cloneNode(true));
+for (const link of document.querySelectorAll("#departures .fl")) if (link.textContent === row.dataset.id) sentence.textContent = link.closest("tr").querySelector(".say span").textContent;
+const lines = document.querySelectorAll("#assumed tbody tr");
+const texts = assumed.dataset.a.split(" ").filter(Boolean).map((k) => lines[+k].cells[0].textContent);
+assumed.lastChild.textContent = " " + (texts.join("; ") || "nothing") + ".";
 }
 function pick(row, remember) {
 for (const other of rows()) {
@@ -33,13 +43,14 @@ other.classList.toggle("open", isIt);
 pickOf(other).setAttribute("aria-expanded", String(isIt));
 }
 light(row ? row.dataset.id : null);
+if (row) fill(row);
 if (remember) history.replaceState(null, "", row ? "#flight=" + encodeURIComponent(row.dataset.id) : location.pathname + location.search);
 if (!row) { if (!chosen) zoom(usual); return; }
 const marks = marksOf(row), start = marks[0].minute, end = marks[marks.length - 1].minute;
 if (!chosen) zoom(end - start > 200 ? 8 : 4, (start + end) / 2); else if (wide) centre((start + end) / 2);
-if (cursor === null) { const here = marks.find((mark) => mark.text.startsWith("in-block")) || marks[0]; moveCursor(here.minute, false); }
+if (cursor === null) { const here = marks.find((mark) => mark.kind === "i") || marks[0]; moveCursor(here.minute, false); }
 const plot = row.querySelector(".p .plot");
-if (plot && plot.scrollWidth > plot.clientWidth) plot.scrollLeft = plot.scrollWidth * (start - first) / span - 20;
+if (plot && plot.scrollWidth > plot.clientWidth) { plot.tabIndex = 0; plot.scrollLeft = plot.scrollWidth * (start - first) / span - 20; }
 tell(row, "curves open");
 }
 function pickFromAddress(focus) {
@@ -100,8 +111,8 @@ for (const [k, row] of rows().entries()) pickOf(row).tabIndex = k ? -1 : 0;
 window.addEventListener("hashchange", () => pickFromAddress(true));
 function begin() {
 if (location.hash.startsWith("#flight=")) return pickFromAddress(false);
-if (!usual) return;
-zoom(usual, +table.dataset.now + 150);
+if (!table.dataset.now) return;
+if (usual) zoom(usual, +table.dataset.now + 150);
 const next = rows().find((row) => !row.classList.contains("left"));
 if (next) scroller.scrollTop = next.offsetTop - table.tHead.offsetHeight;
 }
