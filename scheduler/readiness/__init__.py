@@ -16,6 +16,7 @@ from scheduler.readiness.limits import rank_of
 from scheduler.readiness.rollouts import with_rollouts
 from scheduler.readiness.spread import processor_count, spread
 from scheduler.readiness.stand import stand_heat
+from scheduler.readiness.unread import with_unread
 from scheduler.readiness.ways import Ways
 
 __all__ = ["build_tables"]
@@ -120,7 +121,16 @@ def _cases(
 def tables_of(
     day: Day, group: list[int], settings: Settings
 ) -> dict[str, tuple[OptionTable, HeatSummary]]:
-    """Tables of the turnarounds of one brake type."""
+    """Tables of the turnarounds of one brake type, with what readings changed."""
+    found = _tables_of(day, group, settings)
+    return with_unread(
+        day, group, found, lambda unread, some: _tables_of(unread, some, settings)
+    )
+
+
+def _tables_of(
+    day: Day, group: list[int], settings: Settings
+) -> dict[str, tuple[OptionTable, HeatSummary]]:
     station, count = day.station, settings.sample_count
     rank = rank_of(count, station.limit_confidence, station.bound_confidence)
     cases = _cases(day, group, count, settings.seed)

@@ -113,6 +113,18 @@ def test_tables_follow_the_readings():
     assert earlier < later
 
 
+def test_tables_say_what_was_before():
+    """The summary gives brake-ready before and after; without readings neither."""
+    config = SolveConfig(seed=1, sample_count=512)
+    day = with_readings((4, 170.0, "1"), (15, 180.0, "1"))
+    (table, heat), *_ = build_tables(day, config)
+    (line,) = [text for text in heat.assumed if text.startswith("brake-ready")]
+    ready = day.clock.short(table.still_air.ready_minute)
+    assert f"by the readings {ready}, before them" in line
+    (_, unread), *_ = build_tables(DAY, config)
+    assert not [text for text in unread.assumed if text.startswith("brake-ready")]
+
+
 def test_a_plan_with_readings_passes_the_verifier():
     """The verifier draws the same brakes after the readings, and finds no fault."""
     day = with_readings((4, 170.0, "1"), (15, 180.0, "1"))
