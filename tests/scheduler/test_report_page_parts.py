@@ -6,14 +6,14 @@ from itertools import pairwise
 
 import pytest
 
-from scheduler.plan import FanJob, PlannedTurnaround, Progress, Status
+from scheduler.plan import BrakeState, FanJob, PlannedTurnaround, Progress, Status
 from scheduler.report.page.attention import notices
 from scheduler.report.page.axis import day_axis, percent
 from scheduler.report.page.cooling import cooling_of, part_of, value_at
 from scheduler.report.page.lanes import lane_views
 from scheduler.report.page.panel import panel_view
 from scheduler.report.page.risk import risk_view
-from scheduler.report.page.rows import row_view
+from scheduler.report.page.rows import brake_state, row_view
 from scheduler.report.page.tables import (
     assumption_views,
     inspection_views,
@@ -280,6 +280,19 @@ def test_a_row_says_its_marks_in_time_order() -> None:
     kinds = [mark.kind for mark in view.marks]
     assert kinds[0] == "l"
     assert {"f", "i", "o", "p", "r", "t", "x"} <= set(kinds)
+
+
+@pytest.mark.parametrize(
+    ("now", "state"),
+    [(None, BrakeState.COOLING), (400, BrakeState.COOLING), (1500, "within limits")],
+)
+def test_brakes_cool_until_they_are_ready(now: int | None, state: str) -> None:
+    """Their state goes by the plan's now, and before the day by in-block."""
+    row = PLAN.turnarounds[8]
+    assert row.brake_ready_minute is not None
+    assert brake_state(row, now) == state
+    assert brake_state(replace(row, brake_ready_minute=None), 1500) == "cooling"
+    assert brake_state(replace(row, heat=None), now) == "unknown"
 
 
 def test_a_held_row_has_no_diamond_and_a_hatched_band() -> None:

@@ -9,7 +9,8 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 from scheduler.choices import CTOT_LATE_MINUTES
-from scheduler.plan import PlannedTurnaround, Progress
+from scheduler.options import PlugRisk
+from scheduler.plan import BrakeState, PlannedTurnaround, Progress
 from scheduler.report.page.axis import Axis
 from scheduler.report.page.cooling import Cooling, part_of
 from scheduler.report.page.times import Time, Times
@@ -65,6 +66,7 @@ class RowView:
     delay: int | None
     waits_for: str
     state: str
+    brakes: str
     rules: str
     order: int
     is_held: bool
@@ -74,9 +76,13 @@ class RowView:
 
 
 def row_view(
-    row: PlannedTurnaround, cooling: Cooling | None, axis: Axis, times: Times
+    row: PlannedTurnaround,
+    cooling: Cooling | None,
+    axis: Axis,
+    times: Times,
+    now: int | None = None,
 ) -> RowView:
-    """Lay one turnaround out on the axis."""
+    """Lay one turnaround out on the axis; ``now`` is when the day was planned again."""
     held = row.off_block_minute is None
     order = row.target_off_block_minute if held else row.off_block_minute
     return RowView(
@@ -90,6 +96,7 @@ def row_view(
         delay=row.delay_minutes,
         waits_for=str(row.waits_for),
         state=state_text(row, times),
+        brakes=brakes_text(row, times, now),
         rules=", ".join(str(rule) for rule in row.relaxed),
         order=order or 0,
         is_held=held,
@@ -109,6 +116,26 @@ def state_text(row: PlannedTurnaround, times: Times) -> str:
     if late <= 0:
         return f"{times.clock.short(row.off_block_minute)} on time"
     return f"{times.clock.short(row.off_block_minute)} +{late} min"
+
+
+def brakes_text(row: PlannedTurnaround, times: Times, now: int | None) -> str:
+    """Say how the brakes stand by the figures, when they are ready, and what binds."""
+    state, ready = brake_state(row, now), row.brake_ready_minute
+    limit = f", limit {row.binding_limit}" if row.binding_limit else ""
+    when = "no time known" if ready is None else f"ready {times.clock.short(ready)}"
+    return f"{state}, {when}{limit}"
+
+
+def brake_state(row: PlannedTurnaround, now: int | None) -> BrakeState:
+    """State of the brakes at a minute; before the day, as they come in."""
+    if row.heat is None:
+        return BrakeState.UNKNOWN
+    if row.heat.risk is PlugRisk.RELEASED:
+        return BrakeState.WHEEL_CHANGE
+    ready = row.brake_ready_minute
+    minute = row.in_block_minute if now is None else now
+    is_ready = ready is not None and minute >= ready
+    return BrakeState.WITHIN_LIMITS if is_ready else BrakeState.COOLING
 
 
 def _marks(row: PlannedTurnaround, times: Times) -> Iterator[Mark]:

@@ -7,7 +7,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from hashlib import sha256
 
-from scheduler.plan import Plan, PlannedTurnaround
+from scheduler.plan import Plan
 from scheduler.report.page.attention import Notice, notices
 from scheduler.report.page.axis import Axis, day_axis
 from scheduler.report.page.cooling import cooling_of
@@ -34,7 +34,6 @@ from scheduler.report.words import departure_order
 class Flight:
     """One turnaround: its row and what opens under it."""
 
-    number: int
     row: RowView
     panel: PanelView | None
     sentence: str
@@ -93,7 +92,7 @@ def page_view(plan: Plan, violations: Sequence[str] = ()) -> PageView:
         cautions=plan.cautions,
         groups=task_groups(plan, times),
         axis=axis,
-        flights=tuple(_flights(plan, axis, times, (sentences, numbers))),
+        flights=tuple(_flights(plan, axis, times, sentences, numbers)),
         stands=tuple(sorted({row.stand for row in plan.turnarounds}, key=_natural)),
         lanes=lane_views(plan, axis, times),
         risk=risk_view(plan, axis, times),
@@ -116,29 +115,17 @@ def _flights(
     plan: Plan,
     axis: Axis,
     times: Times,
-    told: tuple[Mapping[str, str], Mapping[str, int]],
+    sentences: Mapping[str, str],
+    numbers: Mapping[str, int],
 ) -> Iterator[Flight]:
-    sentences, numbers = told
-    rows = sorted(plan.turnarounds, key=departure_order)
-    for number, row in enumerate(rows):
-        yield _flight(number, row, axis, times, (sentences[row.id], numbers))
-
-
-def _flight(
-    number: int,
-    row: PlannedTurnaround,
-    axis: Axis,
-    times: Times,
-    told: tuple[str, Mapping[str, int]],
-) -> Flight:
-    sentence, numbers = told
-    cooling = cooling_of(row)
-    return Flight(
-        number=number,
-        row=row_view(row, cooling, axis, times),
-        panel=panel_view(row, cooling, axis, numbers),
-        sentence=sentence,
-    )
+    """Rows by off-block; ``numbers`` are the lines of what was assumed."""
+    for row in sorted(plan.turnarounds, key=departure_order):
+        cooling = cooling_of(row)
+        yield Flight(
+            row=row_view(row, cooling, axis, times, plan.now_minute),
+            panel=panel_view(row, cooling, axis, numbers),
+            sentence=sentences[row.id],
+        )
 
 
 def _planned(plan: Plan, times: Times) -> str:
