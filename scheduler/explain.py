@@ -100,6 +100,32 @@ def what_if(
     )
 
 
+def flight_what_if(
+    day: Day,
+    changed: Day,
+    tables: Sequence[OptionTable],
+    plan: Plan,
+    config: SolveConfig,
+    name: str,
+    text: str,
+) -> WhatIf:
+    """Solve again only what competes with one flight; the rest stays as planned.
+
+    The answer is local: what the change could do further away is not looked at.
+    """
+    near = replace(config, touched=frozenset({name}), is_local=True)
+    found = improve(changed, tables, near, plan)
+    minutes, cost = _worth(changed, tables, found)
+    before = worth_of_plan(day, plan)
+    return WhatIf(
+        change=text,
+        minutes_saved=before[0] - minutes,
+        cost_saved=before[1] - cost,
+        proved=False,
+        local=True,
+    )
+
+
 def lighter(day: Day, turnaround_id: str, less_kg: float = FLIGHT_KG) -> Day | None:
     """Day on which one flight takes off lighter; None where its weight is unknown."""
 

@@ -14,8 +14,8 @@ if TYPE_CHECKING:
     from collections.abc import Callable
 
     from scheduler.day import Day
-    from scheduler.plan import Plan
-    from scheduler.solve import SolveResult
+    from scheduler.plan import Plan, WhatIf
+    from scheduler.solve import SolveConfig, SolveResult
     from scheduler.solve.config import Tables
 
 PLAN_NAME = "plan.json"
@@ -140,8 +140,35 @@ def _explained(plan: Plan, day: Day, tables: Tables, seconds: float) -> Plan:
     return replace(
         plan,
         shares=delay_shares(day, options, plan, config),
-        what_ifs=day_what_ifs(day, options, plan, config),
+        what_ifs=(
+            *day_what_ifs(day, options, plan, config),
+            *_lighter(plan, day, tables, config),
+        ),
     )
+
+
+def _lighter(
+    plan: Plan, day: Day, tables: Tables, config: SolveConfig
+) -> tuple[WhatIf, ...]:
+    """Say what 1,000 kg less would save on the flight that brakes delay most."""
+    from scheduler.explain import FLIGHT_KG, flight_what_if, lighter
+    from scheduler.plan import WaitsFor
+    from scheduler.readiness import build_tables
+
+    late = [
+        (row.delay_minutes or 0, row.id)
+        for row in plan.turnarounds
+        if row.waits_for in (WaitsFor.BRAKES, WaitsFor.FAN)
+    ]
+    name = max(late, default=(0, ""))[1]
+    changed = lighter(day, name) if name else None
+    if changed is None:
+        return ()
+    known = {table.turnaround_id: (table, heat) for table, heat in tables if heat}
+    known.pop(name, None)
+    found = [table for table, _ in build_tables(changed, config, known=known)]
+    text = f"{FLIGHT_KG:.0f} kg less on {name}"
+    return (flight_what_if(day, changed, found, plan, config, name, text),)
 
 
 def _show_first(plan: Plan) -> None:

@@ -94,13 +94,15 @@ def _bound(day: Day, plan: Plan, folder: Path) -> Certificate:
     """Compute the bound from the tables beside the plan, or from new ones."""
     from scheduler.certificate import certify
     from scheduler.files.tables_file import TABLES_NAME, read_tables
+    from scheduler.inspection import with_inspections
     from scheduler.readiness import build_tables
     from scheduler.replan import known_tables
     from scheduler.solve import SolveConfig
 
     known = known_tables(day, plan, read_tables(folder / TABLES_NAME))
     config = SolveConfig(seed=plan.seed, sample_count=plan.sample_count)
-    tables = [table for table, _ in build_tables(day, config, known=known)]
+    found_tables = with_inspections(day, build_tables(day, config, known=known))
+    tables = [table for table, _ in found_tables]
     found = certify(day, tables, plan)
     if found is None:
         raise CommandError("no bound: nothing of the day is open, or it took too long")

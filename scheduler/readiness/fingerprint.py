@@ -58,7 +58,7 @@ def fingerprint(
 
 def _own(day: Day, one: Turnaround) -> tuple[object, ...]:
     """Facts logged for a turnaround that change its heat."""
-    facts = (day.checks, day.readings, day.rejected, day.fan_times)
+    facts = (day.checks, day.findings, day.readings, day.rejected, day.fan_times)
     return tuple(
         fact for kind in facts for fact in kind if fact.turnaround_id == one.id
     )

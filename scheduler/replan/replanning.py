@@ -5,6 +5,7 @@ from dataclasses import dataclass, replace
 from time import perf_counter
 
 from scheduler.day import Day
+from scheduler.inspection import with_inspections
 from scheduler.options import OptionTable
 from scheduler.plan import HeatSummary, Plan
 from scheduler.readiness import build_tables
@@ -93,5 +94,5 @@ def _tables(day: Day, settings: SolveConfig, known: Known) -> Tables:
     if all(one.id in known for one in day.turnarounds):
         return [known[one.id] for one in day.turnarounds]
     given = {name: (table, heat) for name, (table, heat) in known.items() if heat}
-    found: Tables = build_tables(day, settings, known=given)
+    found: Tables = with_inspections(day, build_tables(day, settings, known=given))
     return found

@@ -252,7 +252,8 @@ def later(table: OptionTable, minutes: int) -> OptionTable:
 
 
 def _tables_of(day: Day, config: SolveConfig) -> Tables:
+    from scheduler.inspection import with_inspections
     from scheduler.readiness import build_tables
 
-    tables: Tables = build_tables(day, config)
+    tables: Tables = with_inspections(day, build_tables(day, config))
     return tables

@@ -94,3 +94,16 @@ def test_stretches_cover_every_arrival():
     parts = list(stages.stretches(choices, 6))
     assert set().union(*parts) == {one.turnaround.id for one in choices}
     assert max(map(len, parts)) == 6
+
+
+@pytest.mark.parametrize("seed", range(12))
+def test_one_sum_and_frozen_stages_give_the_same_answer(
+    seed: int, monkeypatch: pytest.MonkeyPatch
+):
+    """The folded sum and stage after stage have the same value in every stage."""
+    day, tables = random_day(seed)
+    _, at_once = decide(day, tables, CONFIG)
+    monkeypatch.setattr(stages, "folded", lambda _: None)
+    _, one_by_one = decide(day, tables, CONFIG)
+    assert at_once.objective == one_by_one.objective
+    assert one_by_one.objective == one_by_one.bound
