@@ -77,6 +77,13 @@ def test_on_a_phone_actions_come_first_and_each_turnaround_is_a_card(
     assert second["y"] >= first["y"] + first["height"]
     page.locator(".pick").first.click()
     assert page.locator(".f.open .c").is_visible()
+    hours, curves = (
+        page.locator(f".f.open {name}").bounding_box() for name in (".own", ".c")
+    )
+    assert hours["x"] == curves["x"]
+    assert hours["width"] == curves["width"]
+    ends = "(it) => getComputedStyle(it, '::after').display"
+    assert page.locator(".f.open .p .plot").evaluate(ends) == "none"
 
 
 def test_hostile_names_are_text_everywhere(show: Show, heard: list[str]) -> None:

@@ -212,7 +212,7 @@ def test_attention_names_held_flights_and_the_next_action() -> None:
 def test_quiet_days_say_that_they_are() -> None:
     """Where nothing is wrong a line says what was looked at."""
     quiet = replace(PLAN, turnarounds=PLAN.turnarounds[:1], status=Status.OPTIMAL)
-    assert notices(quiet, TIMES)[0].word == "quiet"
+    assert notices(quiet, TIMES)[0].word == "nothing pressing"
 
 
 def test_old_data_need_attention() -> None:

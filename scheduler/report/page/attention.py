@@ -44,7 +44,7 @@ def notices(
     if pressing:
         return found
     quiet = Notice(
-        word="quiet",
+        word="nothing pressing",
         text="No aircraft is held, no rule is broken, no plug risk is above low.",
     )
     return (quiet, *found)

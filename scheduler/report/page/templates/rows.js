@@ -30,6 +30,9 @@ if (load) load.textContent = id;
 function fill(row) {
 const key = row.querySelector(".key"), sentence = row.querySelector(".say"), assumed = row.querySelector(".ass");
 if (!key || key.querySelector("ul")) return;
+const scale = table.tHead.querySelector(".scale").cloneNode(true);
+scale.classList.add("own");
+row.querySelector(".p .plot").prepend(scale);
 key.prepend(document.getElementById("key").content.cloneNode(true));
 for (const link of document.querySelectorAll("#departures .fl")) if (link.textContent === row.dataset.id) sentence.textContent = link.closest("tr").querySelector(".say span").textContent;
 const lines = document.querySelectorAll("#assumed tbody tr");
