@@ -29,7 +29,7 @@ from scheduler.report.cautions import CAUTIONS
 
 HOSTILE = (
     "<script>window.hacked = 1</script>",
-    "\"quoted\" 'twice' & <b>bold</b>",
+    "\"quoted\" 'twice' & <b>bold</b> 100%25 #7",
     "\u202egnuh\u202c \u0645\u0637\u0627\u0631",
     "N" * 200,
     "\U0001f6ec\U0001f525 {{ 7 * 7 }} ${x}",

@@ -12,6 +12,8 @@ from tests.drawn_plans import HOSTILE, drawn_plan, hostile_plan
 if TYPE_CHECKING:
     from playwright.sync_api import Browser, Page
 
+    from scheduler.plan import Plan
+
 Show = Callable[..., "Page"]
 WIDTHS = (360, 1280, 2560)
 
@@ -50,15 +52,19 @@ def test_no_accessibility_finding(
 
 
 @pytest.mark.parametrize("width", WIDTHS)
-@pytest.mark.parametrize("count", [10, 200])
+@pytest.mark.parametrize(
+    "plan",
+    [drawn_plan(10, 700), drawn_plan(200, 700), hostile_plan()],
+    ids=["few", "many", "hostile"],
+)
 def test_the_page_is_no_wider_than_its_window(
-    show: Show, page: Page, width: int, count: int
+    show: Show, page: Page, width: int, plan: Plan
 ) -> None:
-    """Nothing is cut off or scrolls sideways, few turnarounds or many."""
+    """Nothing scrolls sideways: few turnarounds, many, or names without an end."""
     page.set_viewport_size({"width": width, "height": 900})
-    show(drawn_plan(count, 700))
+    show(plan)
     assert page.evaluate("document.documentElement.scrollWidth") <= width
-    assert page.locator("tbody.f").count() == count
+    assert page.locator("tbody.f").count() == len(plan.turnarounds)
 
 
 def test_on_a_phone_actions_come_first_and_each_turnaround_is_a_card(

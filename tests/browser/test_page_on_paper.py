@@ -101,6 +101,18 @@ def test_curves_are_printed_for_held_flights_only(boxes: str, pages: list[str]) 
     assert text.count("plug limit") == len(held) > 0
 
 
+def test_no_held_block_is_cut_in_two(pages: list[str]) -> None:
+    """Row, curves, sentence and figures of a held flight stand on one page."""
+    held = [row for row in PLAN.turnarounds if row.off_block_minute is None]
+    for row in held:
+        start = f"{row.id}, stand {row.stand}"
+        (page,) = [t for t in pages if start in t and "Waits for" in t]
+        here = [it for it in held if f"{it.id}, stand {it.stand}" in page]
+        assert f"{row.id} (stand {row.stand}) is held" in page
+        assert page.count("plug limit") == len(here)
+        assert page.count("Assumed:") == len(here)
+
+
 def test_the_sheet_is_a4_landscape(boxes: str) -> None:
     """The page size is the one that printers have."""
     width, height = re.search(
