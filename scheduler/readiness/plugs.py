@@ -133,7 +133,9 @@ def _by_brake(
     air = rows.ambient_k[:, 0]
     rise = np.full((samples, brakes), np.nan)
     per_joule = np.full(samples, -np.inf)
-    ratio = (peak_k - air) / one.energy_j[rows.sample, rows.brake]
+    energy_j = one.energy_j[rows.sample, rows.brake]
+    ratio = np.zeros_like(energy_j)
+    np.divide(peak_k - air, energy_j, out=ratio, where=energy_j > 0)
     np.maximum.at(per_joule, rows.sample, ratio)
     ambient = np.full(samples, np.nan)
     ambient[rows.sample] = air
