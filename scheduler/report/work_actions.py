@@ -12,6 +12,7 @@ from scheduler.report.check_actions import MAINTENANCE
 
 CONTROLLER = "controller"
 TOWING = "towing crew"
+ASK_MINUTES = 60
 _WHAT = {
     Task.PLUG_CHECK: "Check fuse plugs and tyres",
     Task.INSPECTION: "Inspect brakes and wheels",
@@ -78,7 +79,7 @@ def rollout_actions(day: Day, row: PlannedTurnaround) -> Iterator[Action]:
     if row.rollout is None or deadline is None:
         return
     yield Action(
-        minute=min(day.now_minute or 0, deadline),
+        minute=min(max(day.now_minute or 0, deadline - ASK_MINUTES), deadline),
         do_by_minute=deadline,
         what=(
             f"Ask crew, approach control and tower for a {row.rollout} rollout: last "

@@ -68,7 +68,7 @@ def test_a_rollout_is_asked_for_by_its_deadline() -> None:
     """By the controller, before landing; stopping comes first."""
     asked = late(rollout="full length", rollout_deadline_minute=at(13, 5))
     (action,) = rollout_actions(DAY, asked)
-    assert (action.minute, action.do_by_minute) == (0, at(13, 5))
+    assert (action.minute, action.do_by_minute) == (at(12, 5), at(13, 5))
     assert action.who == "controller"
     assert "approach control and tower for a full length rollout" in action.what
     assert "stopping first" in action.what
