@@ -17,7 +17,11 @@ from thermal.estimate.inputs import COMMON, HEAT, NAMES, within_limits
 
 # Heat that the landing's inputs do not explain, and what cooling factors miss.
 HEAT_SD = 0.03
-COOLING_SD = {"convection_factor": 0.03, "radiation_factor": 0.02, "joint_factor": 0.05}
+COOLING_SD = {
+    "convection_factor": 0.08,
+    "radiation_factor": 0.045,
+    "joint_factor": 0.07,
+}
 LAG_SD, DISPLAY_SD = 0.16, 0.25
 FRACTION_SD = 0.03
 GAIN_SD = 0.01
