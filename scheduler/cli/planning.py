@@ -7,6 +7,7 @@ from argparse import ArgumentParser, ArgumentTypeError, Namespace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from scheduler.cli.pictures import check_pictures, draw_pictures
 from scheduler.cli.registry import EXIT_BROKEN, EXIT_GOOD, Command, CommandError
 from scheduler.cli.terminal import output, progress, write_line
 
@@ -53,6 +54,12 @@ def _add_arguments(parser: ArgumentParser) -> None:
     parser.add_argument(
         "--seed", type=_seed, default=1, metavar="N", help="seed (default 1)"
     )
+    parser.add_argument(
+        "--plots",
+        type=Path,
+        metavar="DIR",
+        help="also draw the day as SVG and PNG for a handover document (extra plots)",
+    )
 
 
 def _seconds(text: str) -> float:
@@ -74,6 +81,8 @@ def _seed(text: str) -> int:
 def _run(given: Namespace) -> int:
     folder = given.out or Path("out") / given.scenario.resolve().name
     _check_folder(given.scenario, folder, force=given.force)
+    if given.plots is not None:
+        check_pictures(given.plots)
     with progress(quiet=given.json) as step:
         step("Reading the scenario")
         day = _read(given.scenario)
@@ -84,8 +93,13 @@ def _run(given: Namespace) -> int:
             plan = _explained(plan, day, result.tables, given.seconds)
         step("Cooling as planned, for the report")
         plan = drawable(plan, day)
-    write_plan_files(plan, day, folder, result.tables)
+        write_plan_files(plan, day, folder, result.tables)
+        told = (
+            () if given.plots is None else draw_pictures(plan, day, given.plots, step)
+        )
     _tell(plan, day, folder, as_json=given.json)
+    if told and not given.json:
+        write_line("\n".join(told))
     return EXIT_GOOD if plan.status.is_ok else EXIT_BROKEN
 
 

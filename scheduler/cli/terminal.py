@@ -8,11 +8,14 @@ import json
 import os
 import sys
 import textwrap
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from contextlib import contextmanager
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from rich.console import Console
+
+if TYPE_CHECKING:
+    from rich.progress import Progress
 
 PIPED_COLUMNS = 120
 
@@ -49,20 +52,48 @@ def write_wrapped(text: str, lead: str = "") -> None:
     )
 
 
+class Steps:
+    """What is being done, one step after the other; call it to name the next one."""
+
+    def __init__(self, bar: "Progress") -> None:
+        self._bar = bar
+        self._shown: tuple[str, int | None] = ("", None)
+        self._task = bar.add_task("", total=None)
+
+    def __call__(self, text: str, *, done: int = 0, total: int | None = None) -> None:
+        """Name a step; with ``done`` of ``total`` the time that is left is told."""
+        if (text, total) != self._shown:
+            self._bar.remove_task(self._task)
+            self._task = self._bar.add_task(text, total=total)
+            self._shown = text, total
+        self._bar.update(self._task, completed=done)
+
+
 @contextmanager
-def progress(*, quiet: bool) -> Iterator[Callable[[str], None]]:
+def progress(*, quiet: bool) -> Iterator[Steps]:
     """Show a bar and the time while something long runs; call it to name the step.
 
-    Nothing is shown where ``quiet``, or where standard error is no terminal.
+    A step that is counted shows how long it will still take. Nothing is shown where
+    ``quiet``, or where standard error is no terminal.
     """
-    from rich.progress import BarColumn, Progress, TextColumn, TimeElapsedColumn
+    from rich.progress import (
+        BarColumn,
+        Progress,
+        TextColumn,
+        TimeElapsedColumn,
+        TimeRemainingColumn,
+    )
 
     console = Console(file=sys.stderr, no_color=True, highlight=False)
-    columns = (TextColumn("{task.description}"), BarColumn(), TimeElapsedColumn())
+    columns = (
+        TextColumn("{task.description}"),
+        BarColumn(),
+        TimeElapsedColumn(),
+        TimeRemainingColumn(compact=True),
+    )
     hidden = quiet or not console.is_terminal
     with Progress(*columns, console=console, transient=True, disable=hidden) as bar:
-        task = bar.add_task("", total=None)
-        yield lambda step: bar.update(task, description=step)
+        yield Steps(bar)
 
 
 def _piped_columns() -> int:

@@ -1,6 +1,6 @@
 """Files that are there as a whole or not at all.
 
-Text is written to a temporary name in the same folder, flushed to disk, and renamed,
+Content is written to a temporary name in the same folder, flushed to disk, and renamed,
 so that no reader ever meets half a file and a failed run leaves the old one in place.
 """
 
@@ -19,11 +19,16 @@ def write_text(path: Path, text: str) -> None:
     OSError
         When the folder cannot be written to; ``path`` is then as it was before.
     """
+    write_bytes(path, text.encode())
+
+
+def write_bytes(path: Path, data: bytes) -> None:
+    """Write bytes to ``path`` in one step; otherwise as `write_text`."""
     handle, name = tempfile.mkstemp(dir=path.parent, prefix=f".{path.name}.")
     temporary = Path(name)
     try:
-        with os.fdopen(handle, "w", encoding="utf-8", newline="") as stream:
-            stream.write(text)
+        with os.fdopen(handle, "wb") as stream:
+            stream.write(data)
             stream.flush()
             os.fsync(stream.fileno())
         temporary.chmod(_usual_mode())

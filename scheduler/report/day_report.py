@@ -12,15 +12,17 @@ from rich.text import Text
 
 from scheduler.plan import Plan
 from scheduler.report.action_list import action_table
-from scheduler.report.day_table import LEGEND, day_table
+from scheduler.report.day_table import day_table, legend
 from scheduler.report.departures import messages
+from scheduler.report.sparkline import blocks_of
 from scheduler.report.summary import summary_lines
 
 
 def print_day(plan: Plan, console: Console) -> None:
     """Print everything that a plan says to people."""
-    console.print(day_table(plan, console.width))
-    console.print(Text(LEGEND))
+    blocks = blocks_of(console.encoding)
+    console.print(day_table(plan, console.width, blocks))
+    console.print(Text(legend(plan)))
     console.print()
     for line in summary_lines(plan):
         console.print(Text(line))

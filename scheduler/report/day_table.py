@@ -16,6 +16,7 @@ from rich.text import Text
 
 from scheduler.clock import Clock
 from scheduler.plan import Plan, PlannedTurnaround, WaitsFor
+from scheduler.report.sparkline import BLOCKS, stack_line, top_of
 from scheduler.report.words import (
     NOTHING,
     clock_of,
@@ -55,9 +56,21 @@ class _Cells:
     take_off: str
     delay: str
     waits_for: str
+    stack: str
 
 
-def day_table(plan: Plan, width: int) -> Table:
+def legend(plan: Plan) -> str:
+    """Say what the columns are, and how hot the stack's highest block is."""
+    top_c = top_of(row for row in plan.turnarounds if _has_room(row))
+    if not top_c:
+        return LEGEND
+    return (
+        f"{LEGEND} Stack, of flights with a fan or held by brakes: how hot it is from "
+        f"in-block to off-block, full height {top_c:.0f} °C, middle of all ranges."
+    )
+
+
+def day_table(plan: Plan, width: int, blocks: str = BLOCKS) -> Table:
     """Lay the day out for a terminal of so many columns.
 
     Parameters
@@ -66,6 +79,8 @@ def day_table(plan: Plan, width: int) -> Table:
         The plan to show.
     width : int
         Columns of the terminal. [-]
+    blocks : str
+        Characters from cool to hot, for the line of the stack's temperature.
 
     Returns
     -------
@@ -74,7 +89,11 @@ def day_table(plan: Plan, width: int) -> Table:
     """
     clock = clock_of(plan)
     rows = sorted(plan.turnarounds, key=departure_order)
-    cells = [_cells(row, clock) for row in rows]
+    top_c = top_of(row for row in rows if _has_room(row))
+    cells = [
+        _cells(row, clock, stack_line(row, top_c, blocks) if _has_room(row) else "")
+        for row in rows
+    ]
     table = _filled(_wide(), _wide_line, cells)
     if _natural_width(table) > width:
         table = _filled(_narrow(), _narrow_line, cells)
@@ -97,7 +116,12 @@ def _natural_width(table: Table) -> int:
     return Measurement.get(console, console.options, table).maximum
 
 
-def _cells(row: PlannedTurnaround, clock: Clock) -> _Cells:
+def _has_room(row: PlannedTurnaround) -> bool:
+    """Whether the flight's block has a line more: a fan is in it, or brakes hold it."""
+    return bool(row.fan_jobs) or row.waits_for in (WaitsFor.BRAKES, WaitsFor.FAN)
+
+
+def _cells(row: PlannedTurnaround, clock: Clock, stack: str) -> _Cells:
     held = row.off_block_minute is None
     off_block = "held" if held else time_text(clock, row.off_block_minute)
     ready = row.brake_ready_minute
@@ -116,6 +140,7 @@ def _cells(row: PlannedTurnaround, clock: Clock) -> _Cells:
         take_off=time_text(clock, row.take_off_minute),
         delay=NOTHING if row.delay_minutes is None else str(row.delay_minutes),
         waits_for=_waits_for(row),
+        stack=stack,
     )
 
 
@@ -141,7 +166,7 @@ def _wide() -> Table:
     for header in ("Flight", "Tail", "Stand", "In-\nblock", "\nTOBT"):
         table.add_column(header, no_wrap=header.startswith(("In", "\n")))
     table.add_column("Brake-ready\n(still air)", min_width=_READY_COLUMNS)
-    for header in ("Limit", "Fan"):
+    for header in ("Limit\nstack", "Fan"):
         table.add_column(header)
     for header in ("Off-\nblock", "Take-\noff"):
         table.add_column(header, no_wrap=True)
@@ -159,7 +184,7 @@ def _wide_line(cells: _Cells) -> tuple[str, ...]:
         cells.in_block,
         cells.target,
         f"{cells.ready}\n{cells.still_air}".strip(),
-        cells.limit,
+        f"{cells.limit}\n{cells.stack}".strip(),
         "\n".join(cells.fans) or NOTHING,
         cells.off_block,
         cells.take_off,
@@ -176,7 +201,7 @@ def _narrow() -> Table:
     table.add_column("Stand", overflow="fold")
     table.add_column("In-block\nTOBT", no_wrap=True)
     table.add_column("Brake-ready\n(still air)", min_width=_READY_COLUMNS)
-    table.add_column("Limit\nplug risk")
+    table.add_column("Limit\nplug risk\nstack")
     table.add_column("Off-block\ntake-off", no_wrap=True)
     table.add_column("Delay\nmin", justify="right")
     table.add_column("Waits for\nfan")
@@ -189,7 +214,7 @@ def _narrow_line(cells: _Cells) -> tuple[str, ...]:
         cells.stand,
         f"{cells.in_block}\n{cells.target}",
         f"{cells.ready}\n{cells.still_air}".strip(),
-        f"{cells.limit}\n{cells.risk}",
+        f"{cells.limit}\n{cells.risk}\n{cells.stack}".strip(),
         f"{cells.off_block}\n{cells.take_off}",
         cells.delay,
         "\n".join([cells.waits_for, *cells.fans]),
