@@ -15,7 +15,8 @@ from scheduler.brief.rungs import Rungs, Wanted, numbered, place_of, stand_minut
 from scheduler.cases import Case
 from scheduler.day import Day
 from scheduler.options import Limit, Option, OptionTable
-from scheduler.readiness.fan_options import Job, candidate_jobs, fan_options
+from scheduler.readiness.fan_jobs import Job, candidate_jobs
+from scheduler.readiness.fan_options import fan_options
 from scheduler.readiness.limits import COLUMNS, SampleMinutes, minutely, rank_of
 from scheduler.readiness.plugs import HIGH, PlugState, plug_state
 from scheduler.readiness.stand import StandHeat, stand_heat

@@ -16,16 +16,13 @@ from scheduler.cases import Case
 from scheduler.cases.reach import reached_brakes
 from scheduler.day import ApproachRule, Day, FanType
 from scheduler.options import Option
-from scheduler.readiness.fan_options import (
+from scheduler.readiness.fan_jobs import (
     WORTH_MINUTES,
-    Blown,
     Job,
-    behind_jobs,
     is_worth_cooling,
     job_windows,
-    near_k,
-    option_of,
 )
+from scheduler.readiness.fan_options import Blown, behind_jobs, near_k, option_of
 from scheduler.readiness.limits import SampleMinutes, stand_minutes
 from scheduler.readiness.stand import StandHeat, stand_heat
 from thermal.arrays import FloatArray

@@ -15,7 +15,8 @@ from scheduler.clock import later_minute
 from scheduler.day import Basis, Day
 from scheduler.options import Limit, Option
 from scheduler.plan import Curve, Plan, PlannedTurnaround
-from scheduler.readiness.fan_options import Job, fan_options
+from scheduler.readiness.fan_jobs import Job
+from scheduler.readiness.fan_options import fan_options
 from scheduler.readiness.limits import SampleMinutes, stand_minutes
 from scheduler.readiness.stand import STAND_TOLERANCE_K, StandHeat, stand_heat
 from thermal.arrays import FloatArray

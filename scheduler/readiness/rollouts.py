@@ -15,7 +15,7 @@ from scheduler.cases.full_length import FULL_LENGTH, ask_by, full_length_case
 from scheduler.day import Day, Duty, Task
 from scheduler.options import Option, OptionTable
 from scheduler.plan import HeatSummary
-from scheduler.readiness.fan_options import WORTH_MINUTES
+from scheduler.readiness.fan_jobs import WORTH_MINUTES
 from scheduler.readiness.stand import stand_heat
 from scheduler.readiness.ways import Ways
 

@@ -12,7 +12,8 @@ from scheduler.cases import Case
 from scheduler.day import Basis, Day
 from scheduler.options import Option, OptionTable
 from scheduler.plan import HeatSummary
-from scheduler.readiness.fan_options import candidate_jobs, fan_options
+from scheduler.readiness.fan_jobs import candidate_jobs
+from scheduler.readiness.fan_options import fan_options
 from scheduler.readiness.limits import LIMIT_OF, SampleMinutes, stand_minutes
 from scheduler.readiness.partial_sets import partial_options
 from scheduler.readiness.plugs import PlugState, plug_state

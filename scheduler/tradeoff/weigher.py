@@ -20,7 +20,8 @@ from scheduler.day import Day, Turnaround
 from scheduler.errors import DayError
 from scheduler.options import Option
 from scheduler.plan import FanJob
-from scheduler.readiness.fan_options import Job, fan_options
+from scheduler.readiness.fan_jobs import Job
+from scheduler.readiness.fan_options import fan_options
 from scheduler.readiness.limits import SampleMinutes, rank_of, stand_minutes
 from scheduler.readiness.plugs import plug_state
 from scheduler.readiness.stand import StandHeat, stand_heat

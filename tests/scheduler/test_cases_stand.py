@@ -10,7 +10,7 @@ from scheduler.cases import Case, build_case, stand_settings
 from scheduler.cases import stand as stand_module
 from scheduler.cases.station_air import upwind_brakes
 from scheduler.day import Day, WeatherRow
-from scheduler.readiness.fan_options import candidate_jobs
+from scheduler.readiness.fan_jobs import candidate_jobs
 from scheduler.readiness.limits import stand_minutes
 from scheduler.readiness.stand import binding_rows, stand_heat
 from scheduler.verify.departure_limits import broken_limits

@@ -11,7 +11,7 @@ from scheduler.day import Basis, Day, Exit, Landing, Reverse, Runway
 from scheduler.options import OptionTable
 from scheduler.plan import HeatSummary, Plan
 from scheduler.readiness import tables_of
-from scheduler.readiness.fan_options import WORTH_MINUTES
+from scheduler.readiness.fan_jobs import WORTH_MINUTES
 from scheduler.solve import SolveConfig, plan_day
 from scheduler.verify import Code
 from scheduler.verify.heat import heat_violations
