@@ -189,6 +189,8 @@ def _work_for(
     last = max(decision.duties, key=lambda duty: duty.end_minute)
     asked = [*one.duties, *(table.duties if table else ())]
     earliest = min(duty.earliest_minute for duty in asked if duty.task is last.task)
+    if table is not None and table.approach_minute is not None:
+        earliest = max(earliest, table.approach_minute)
     return WaitsFor.CREW if last.start_minute > earliest else WaitsFor.CHECK
 
 

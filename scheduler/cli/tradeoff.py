@@ -128,6 +128,21 @@ def _weigher(day: Day, plan: Plan, one: Turnaround) -> Weigher:
         planned_minute=row.brake_ready_minute,
         sample_count=plan.sample_count,
         seed=plan.seed,
+        rollout=row.rollout,
+    )
+
+
+def _weigher_alone(day: Day, plan: Plan, one: Turnaround) -> Weigher:
+    """Weigh the landing as planned in still air."""
+    from scheduler.tradeoff import Weigher
+
+    return Weigher(
+        day,
+        one,
+        job=None,
+        planned_minute=plan.of(one.id).brake_ready_still_air_minute,
+        sample_count=plan.sample_count,
+        seed=plan.seed,
     )
 
 
@@ -151,7 +166,10 @@ def _one(
 
 
 def _still(plan: Plan, weigher: Weigher, minute: int, step_kg: float) -> Relief | None:
-    """Relief without the planned fan; None where none is planned."""
+    """Relief without planned fan and longer rollout; None where neither is planned."""
+    if weigher.rollout is not None:
+        alone = _weigher_alone(weigher.day, plan, weigher.turnaround)
+        return alone.relief(minute, step_kg)
     if weigher.job is None:
         return None
     row = plan.of(weigher.turnaround.id)
@@ -194,7 +212,7 @@ def _tell(
     if relief is not None:
         write_wrapped(text.relief_text(curve, relief))
     if still is not None:
-        write_wrapped(f"Without the fan: {text.relief_text(curve, still)}")
+        write_wrapped(f"{text.without_help(curve)}: {text.relief_text(curve, still)}")
     if point is not None:
         write_wrapped(text.weight_text(curve, point))
     write_line("")

@@ -19,6 +19,7 @@ def curve_record(
         "turnaround_id": curve.turnaround.id,
         "planned": _planned(curve),
         "fan_job": _fan(curve),
+        "rollout": curve.rollout,
         "points": [_point(curve, one) for one in curve.points],
         "removable_load_kg": departure.removable_load_kg,
         "load_step_kg": curve.step_kg,
@@ -41,6 +42,7 @@ def held_record(
                 "turnaround_id": curve.turnaround.id,
                 "planned": _planned(curve),
                 "fan_job": _fan(curve),
+                "rollout": curve.rollout,
                 **relief_record(curve, relief, still),
             }
             for curve, relief, still in rows

@@ -45,8 +45,10 @@ def curve_headline(curve: WeightCurve) -> str:
     if job is not None:
         span = f"{clock.short(job.start_minute)}–{clock.short(job.end_minute)}"
         cooling = f"with the planned fan, {job.fan_type} {span}"
+    if curve.rollout is not None:
+        cooling += f", after the {curve.rollout} rollout that the plan asks for"
     head = f"{one.id} ({one.tail}, stand {one.stand}), {cooling}: "
-    ready = time_text(clock, curve.planned_minute)
+    ready = _utc(curve, curve.planned_minute)
     if curve.planned is None:
         return f"{head}no take-off weight given; the plan's range leaves at {ready}."
     limit = curve.planned.binding_limit
@@ -54,6 +56,18 @@ def curve_headline(curve: WeightCurve) -> str:
         f"{head}{kg(curve.planned.take_off_weight_kg)} leaves at {ready} at the "
         f"earliest, limited by {limit or NOTHING}."
     )
+
+
+def without_help(curve: WeightCurve) -> str:
+    """Name what the plan adds to still air and the landing as planned."""
+    added = [] if curve.fan_job is None else ["the fan"]
+    added += [] if curve.rollout is None else ["the longer rollout"]
+    return f"Without {' and '.join(added)}"
+
+
+def _utc(curve: WeightCurve, minute: int | None) -> str:
+    text = time_text(curve.day.clock, minute)
+    return text if minute is None else f"{text} UTC"
 
 
 def curve_lines(curve: WeightCurve) -> Iterator[str]:
@@ -118,16 +132,17 @@ def held_headline(count: int) -> str:
     """How many flights are held, and what the columns say."""
     flights = "1 flight is" if count == 1 else f"{count} flights are"
     return (
-        f"{flights} held by the brakes beyond the target off-block (TOBT). At most kg: "
-        "what may leave then with the planned fan; none: no weight helps, the limit "
-        "does not go with weight or the wait for a valid indication is longer."
+        f"{flights} held by the brakes beyond the target off-block (TOBT). All times "
+        "UTC. At most: what may leave at TOBT with the planned fan and, where R stands "
+        "behind the flight, after the longer rollout that the plan asks for; none: no "
+        "weight helps, the limit does not go with weight or the wait for a valid "
+        "indication is longer. No help: with neither."
     )
 
 
 def relief_text(curve: WeightCurve, relief: Relief) -> str:
     """Leave at a time: how much weight at most, how much has to come off."""
-    clock = curve.day.clock
-    at = f"Leave at {clock.short(relief.off_block_minute)}"
+    at = f"Leave at {_utc(curve, relief.off_block_minute)}"
     if relief.weight_kg is None:
         return f"{at}: no weight helps, limited by {relief.binding_limit or NOTHING}."
     text = f"{at} → at most {kg(relief.weight_kg)}"
@@ -141,7 +156,7 @@ def relief_text(curve: WeightCurve, relief: Relief) -> str:
         text += f"; only {kg(removable)} can be left behind"
     close = curve.turnaround.departure.load_close_minute
     if close is not None:
-        text += f"; to be decided before the load is closed, {clock.short(close)}"
+        text += f"; to be decided before the load is closed, {_utc(curve, close)}"
     return f"{text}."
 
 
@@ -150,7 +165,7 @@ def weight_text(curve: WeightCurve, point: Point) -> str:
     head = f"{kg(point.take_off_weight_kg)} → "
     if point.earliest_off_block_minute is None:
         return f"{head}no off-block within the time looked at."
-    at = curve.day.clock.short(point.earliest_off_block_minute)
+    at = _utc(curve, point.earliest_off_block_minute)
     limit = point.binding_limit or NOTHING
     return f"{head}leaves at {at} at the earliest, limited by {limit}."
 
@@ -160,20 +175,17 @@ def held_table(rows: list[tuple[WeightCurve, Relief, Relief | None]]) -> Table:
 
     The third of each row is the relief without the fan that is planned.
     """
-    table = Table(box=box.SIMPLE_HEAD, padding=(0, 1, 0, 0), pad_edge=False)
-    for header in ("Flight", "TOBT", "Brake-\nready", "Limit", "Fan"):
-        table.add_column(header)
-    for header in (
-        "Planned\nkg",
-        "At TOBT\nat most kg",
-        "To come\noff kg",
-        "No fan\nat most kg",
-    ):
-        table.add_column(header, justify="right")
-    table.add_column("Load")
-    for curve, relief, still in rows:
-        cells = _held_cells(curve, relief, still)
-        table.add_row(*(Text(cell) for cell in cells))
+    table = Table(box=box.SIMPLE_HEAD, padding=0, pad_edge=False, show_edge=False)
+    found = [_held_cells(*row) for row in rows]
+    for header in ("Flight", "TOBT", "Brake-\nready", "Limit"):
+        table.add_column(header, no_wrap=True)
+    table.add_column("Fan", min_width=len("00:00"))
+    for header in ("Planned\nkg", "At most\nkg", "To come\noff kg", "No help\nkg"):
+        table.add_column(header, justify="right", no_wrap=True)
+    if any(cells[-1] != NOTHING for cells in found):
+        table.add_column("Can be\nleft kg")
+    for cells in found:
+        table.add_row(*(Text(cell) for cell in cells[: len(table.columns)]))
     return table
 
 
@@ -183,7 +195,7 @@ def _held_cells(
     clock, planned = curve.day.clock, curve.planned
     job = curve.fan_job
     return (
-        curve.turnaround.id,
+        curve.turnaround.id + ("" if curve.rollout is None else " R"),
         clock.short(relief.off_block_minute),
         time_text(clock, curve.planned_minute),
         str(relief.binding_limit or NOTHING),
@@ -203,8 +215,8 @@ def _most(relief: Relief) -> str:
 def _load(curve: WeightCurve, relief: Relief) -> str:
     departure, parts = curve.turnaround.departure, []
     if relief.within_removable is not None and departure.removable_load_kg is not None:
-        word = "of" if relief.within_removable else "more than"
-        parts.append(f"{word} {int(departure.removable_load_kg):,} removable")
+        word = "of" if relief.within_removable else "only"
+        parts.append(f"{word} {int(departure.removable_load_kg):,}")
     if departure.load_close_minute is not None:
         parts.append(f"closes {curve.day.clock.short(departure.load_close_minute)}")
     return ", ".join(parts) or NOTHING

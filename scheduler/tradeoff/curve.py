@@ -39,6 +39,7 @@ def bare_curve(weigher: Weigher) -> WeightCurve:
         planned_minute=weigher.planned_minute,
         points=(),
         fan_job=weigher.job,
+        rollout=weigher.rollout,
         step_kg=step,
         assumed=weigher.case.assumed,
         sample_count=weigher.case.shape[0],

@@ -52,6 +52,8 @@ class WeightCurve:
         By rising weight; minutes never fall.
     fan_job : FanJob or None
         The job that is planned; still air without one.
+    rollout : str or None
+        Rollout that the plan asks for; None where it lands as planned.
     step_kg : float
         In which load comes off.
     """
@@ -62,6 +64,7 @@ class WeightCurve:
     planned_minute: int | None
     points: tuple[Point, ...]
     fan_job: FanJob | None
+    rollout: str | None
     step_kg: float
     assumed: tuple[str, ...]
     sample_count: int

@@ -8,6 +8,7 @@ Enters: the day, a turnaround, its planned fan job and brake-ready. Leaves: minu
   another; at more weight it rises with the root of the weight.
 - At the planned weight the plan's own minute counts; where it was moved later there,
   all weights are moved alike.
+- Where the plan asks for a full-length rollout, all weights land so.
 """
 
 from copy import copy
@@ -15,6 +16,7 @@ from copy import copy
 import numpy as np
 
 from scheduler.cases import Case, build_case
+from scheduler.cases.full_length import full_length_case
 from scheduler.cases.other_landing import draws_of
 from scheduler.day import Day, Turnaround
 from scheduler.errors import DayError
@@ -54,14 +56,18 @@ class Weigher:
         planned_minute: int | None,
         sample_count: int,
         seed: int,
+        rollout: str | None = None,
     ) -> None:
         station = day.station
         self.day, self.turnaround = day, turnaround
-        self.job, self.seed = job, seed
+        self.job, self.seed, self.rollout = job, seed, rollout
+        rank = rank_of(sample_count, station.limit_confidence, station.bound_confidence)
         case = build_case(day, turnaround, sample_count=sample_count, seed=seed)
+        if rollout is not None:
+            above = sample_count - rank
+            case = full_length_case(day, case, seed=seed, above=above) or case
         self._draws = draws_of(day, turnaround, sample_count=sample_count, seed=seed)
         self._heat = stand_heat((case,), station.hold_minutes, rule=station.approach)
-        rank = rank_of(sample_count, station.limit_confidence, station.bound_confidence)
         self._rank_count = rank, sample_count
         self._plugs = plug_state(self._heat, 0, station.approach, *self._rank_count)
         self._check = check_minute(day, case, self._plugs)
@@ -78,10 +84,13 @@ class Weigher:
         if planned_minute is None:
             return
         if own is None or planned_minute - own < -AGREES_MINUTES:
+            clock = self.day.clock
+            found_at = "none" if own is None else clock.short(own)
             raise DayError.of(
                 f"plan of {self.turnaround.id}",
-                f"brake-ready as this day gives it ({own})",
-                planned_minute,
+                f"brake-ready as this day has it, {found_at} UTC; the day was changed "
+                "after the plan: make the plan again (heatslot plan, or replan)",
+                f"{clock.short(planned_minute)} UTC",
             )
         self._shift = planned_minute - own
 

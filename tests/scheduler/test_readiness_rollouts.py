@@ -12,7 +12,10 @@ from scheduler.options import OptionTable
 from scheduler.plan import HeatSummary, Plan
 from scheduler.readiness import tables_of
 from scheduler.readiness.fan_jobs import WORTH_MINUTES
+from scheduler.report.tradeoff_text import curve_headline
 from scheduler.solve import SolveConfig, plan_day
+from scheduler.tradeoff import Weigher
+from scheduler.tradeoff.curve import bare_curve
 from scheduler.verify import Code
 from scheduler.verify.heat import heat_violations
 from tests.benchmarks.readiness import HEAT_LIMITS, exact_minute
@@ -188,3 +191,23 @@ def test_a_fan_after_the_peak_takes_no_check_away() -> None:
     ]
     assert late
     assert all(option.needs_check for option in late)
+
+
+def test_weights_land_as_the_plan_asks() -> None:
+    """The weight curve of a flight with the rollout has the plan's brake-ready."""
+    row = plan().turnarounds[0]
+    day = day_with()
+    weigher = Weigher(
+        day,
+        day.turnarounds[0],
+        job=None,
+        planned_minute=row.brake_ready_minute,
+        sample_count=512,
+        seed=1,
+        rollout=row.rollout,
+    )
+    assert row.brake_ready_minute != row.brake_ready_still_air_minute
+    assert weigher.shift_minutes == 0
+    words = curve_headline(bare_curve(weigher))
+    assert "after the full length rollout that the plan asks for" in words
+    assert " UTC at the earliest" in words

@@ -3,9 +3,11 @@
 import json
 from dataclasses import replace
 from functools import cache
+from io import StringIO
 from pathlib import Path
 
 import pytest
+from rich.console import Console
 
 from scheduler.cli.application import main
 from scheduler.day import Day, Turnaround
@@ -18,6 +20,7 @@ from scheduler.report.tradeoff_json import curve_record, held_record
 from scheduler.report.tradeoff_text import (
     curve_headline,
     curve_lines,
+    held_table,
     jump_lines,
     relief_text,
     weight_text,
@@ -161,7 +164,7 @@ def test_weight_above_planned_raises_v1_and_below_keeps_it():
 
 def test_plan_of_another_day_is_refused():
     """A brake-ready that this heat does not give is not this day's plan."""
-    with pytest.raises(DayError, match="brake-ready as this day gives it"):
+    with pytest.raises(DayError, match="make the plan again"):
         Weigher(
             small(),
             flight(small()),
@@ -209,10 +212,43 @@ def test_words_say_weight_and_time():
     assert "only 50 kg can be left behind" in text
     assert "before the load is closed, 10:50" in text
     assert "47,600 kg leaves at 11:0" in curve_headline(curve())
+    assert " UTC at the earliest" in curve_headline(curve())
+    assert "UTC →" in text
     lines = list(curve_lines(curve()))
     assert len(lines) == len(curve().points)
     assert sum("planned" in line for line in lines) == 1
     assert "leaves at" in weight_text(curve(), curve().points[0])
+
+
+def test_held_flights_fit_into_80_columns():
+    """No cell is cut where every one is as wide as it gets."""
+    one = replace(
+        curve(),
+        rollout="full length",
+        fan_job=FanJob(fan_type="cart", units=1, start_minute=720, end_minute=750),
+        turnaround=replace(
+            flight(small()),
+            id="TF329",
+            departure=replace(
+                flight(small()).departure,
+                removable_load_kg=2000.0,
+                load_close_minute=700,
+            ),
+        ),
+    )
+    relief = replace(
+        still().relief(options(FLIGHT)[0].ready_minute or 0, 100.0),
+        binding_limit=Limit.PLUG_CHECK,
+        weight_kg=371000.0,
+        within_removable=True,
+    )
+    console = Console(width=80, file=StringIO())
+    console.print(held_table([(one, relief, relief)]))
+    text = console.file.getvalue()
+    assert "…" not in text
+    assert max(map(len, text.splitlines())) <= 80
+    for word in ("TF329 R", "plug check", "12:00", "cart", "371,000", "2,000", "11:40"):
+        assert word in text
 
 
 def test_json_holds_every_key():
