@@ -1,7 +1,8 @@
 """The whole day, valid once constructed."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from itertools import pairwise
+from typing import Any
 
 from scheduler.clock import Clock
 from scheduler.day.facts import (
@@ -13,7 +14,7 @@ from scheduler.day.facts import (
     RejectedTakeOff,
 )
 from scheduler.day.fleet import Tail
-from scheduler.day.lookup import check_unique, find
+from scheduler.day.lookup import Record, check_unique, find
 from scheduler.day.place import FanType, Runway, Stand
 from scheduler.day.station import Station
 from scheduler.day.turnaround import Turnaround
@@ -50,6 +51,9 @@ class Day:
     fan_times: tuple[FanTime, ...] = ()
     airborne: tuple[tuple[str, int], ...] = ()
     findings: tuple[Finding, ...] = ()
+    _found: dict[tuple[str, str], Any] = field(
+        init=False, repr=False, compare=False, default_factory=dict
+    )
 
     def __post_init__(self) -> None:
         """Cross-references exist, ids are unique, weather is in time order."""
@@ -67,30 +71,40 @@ class Day:
 
     def tail_of(self, turnaround: Turnaround) -> Tail:
         """Tail of a turnaround."""
-        return find("tail", self.tails, "registration", turnaround.tail)
+        return self._find("tail", self.tails, "registration", turnaround.tail)
 
     def aircraft_of(self, turnaround: Turnaround) -> Aircraft:
         """Aircraft record of a turnaround's tail."""
         name = self.tail_of(turnaround).aircraft
-        return find("aircraft type", self.aircraft, "name", name)
+        return self._find("aircraft type", self.aircraft, "name", name)
 
     def stand_of(self, turnaround: Turnaround) -> Stand:
         """Stand of a turnaround."""
-        return find("stand", self.station.stands, "name", turnaround.stand)
+        return self._find("stand", self.station.stands, "name", turnaround.stand)
 
     def runway_of(self, turnaround: Turnaround) -> Runway:
         """Landing runway of a turnaround; the station's first where none is given."""
         name = turnaround.landing.runway
         if name is None:
             return self.station.runways[0]
-        return find("runway", self.station.runways, "name", name)
+        return self._find("runway", self.station.runways, "name", name)
 
     def departure_runway_of(self, turnaround: Turnaround) -> Runway:
         """Take-off runway: the departure's own, else the landing runway."""
         name = turnaround.departure.runway
         if name is None:
             return self.runway_of(turnaround)
-        return find("runway", self.station.runways, "name", name)
+        return self._find("runway", self.station.runways, "name", name)
+
+    def _find(
+        self, label: str, records: tuple[Record, ...], key: str, name: str
+    ) -> Record:
+        """Look a record up once; the day never changes."""
+        found: Record | None = self._found.get((label, name))
+        if found is None:
+            found = find(label, records, key, name)
+            self._found[label, name] = found
+        return found
 
     def landing_minute(self, turnaround: Turnaround) -> int:
         """Minute of landing: in-block less taxi-in."""
@@ -125,7 +139,7 @@ class Day:
 
     def fan(self, name: str) -> FanType:
         """Fan type by its name."""
-        return find("fan", self.station.fans, "name", name)
+        return self._find("fan", self.station.fans, "name", name)
 
     def taxi_out_minutes(self, turnaround: Turnaround) -> int:
         """Taxi-out time: the turnaround's own, else its stand's."""

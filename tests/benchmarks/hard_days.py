@@ -90,6 +90,11 @@ def _aircraft(name: str, take_off_kg: float) -> object:
     )
 
 
+def runway_names(count: int) -> tuple[str, ...]:
+    """One runway for every 120 turnarounds."""
+    return tuple(f"09{letter}" for letter in "LCR"[: max(count // 120, 1)])
+
+
 def _station(shape: Shape, count: int) -> object:
     large = max(round(0.4 * shape.fans), 1)
     fans = (_fan(LARGE, large, shape), _fan(SMALL, shape.fans - large, shape))
@@ -116,13 +121,14 @@ def _station(shape: Shape, count: int) -> object:
         fans=tuple(fan for fan in fans if fan.units),
         delay_cost=COST,
         stands=stands,
-        runways=(
+        runways=tuple(
             Runway(
-                name="09",
+                name=name,
                 heading_deg=90.0,
                 landing_distance_m=3000.0,
                 spacing_minutes=2,
-            ),
+            )
+            for name in runway_names(count)
         ),
         wake=WAKE,
         crews=(
@@ -159,10 +165,11 @@ def _fan(name: str, units: int, shape: Shape) -> FanType:
 
 def _turnarounds(rng: np.random.Generator, count: int) -> tuple[Turnaround, ...]:
     per_wave = -(-count // len(WAVES))
+    runways = runway_names(count)
     rows: list[Turnaround] = []
     for index in range(count):
         wave, place = divmod(index, per_wave)
-        span = WAVE_MINUTES[wave % 4] * min(per_wave / 30, 2)
+        span = WAVE_MINUTES[wave % 4] * min(per_wave / 30 / len(runways), 2)
         in_block = int(WAVES[wave % 4] + rng.integers(0, round(span)))
         target = in_block + int(rng.integers(38, 60))
         stand = f"S{place if rng.random() < 0.5 else index}"
@@ -175,7 +182,9 @@ def _turnarounds(rng: np.random.Generator, count: int) -> tuple[Turnaround, ...]
                 in_block_basis=Basis.ESTIMATED,
                 target_off_block_minute=target,
                 off_block_basis=Basis.SCHEDULED,
-                departure=_departure(rng, target),
+                departure=replace(
+                    _departure(rng, target), runway=runways[index % len(runways)]
+                ),
                 duties=_work(rng, in_block),
             )
         )
@@ -290,12 +299,17 @@ def _peak_fan_use(day: Day, plan: Plan) -> float:
 
 
 def _busiest_hour(day: Day, plan: Plan) -> float:
-    """Share of the busiest hour of the runway that separations take."""
+    """Share of the busiest hour of a runway that separations take."""
+    return max(_busiest_hour_of(day, plan, one.name) for one in day.station.runways)
+
+
+def _busiest_hour_of(day: Day, plan: Plan, runway: str) -> float:
     by_id = {one.id: one for one in day.turnarounds}
     take_offs = sorted(
         (row.take_off_minute, row.id)
         for row in plan.turnarounds
         if row.take_off_minute is not None
+        and day.departure_runway_of(by_id[row.id]).name == runway
     )
     gaps = [
         (at, day.departure_gap(by_id[one], by_id[two]))
