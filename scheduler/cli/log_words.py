@@ -22,6 +22,7 @@ _MEASURE = re.compile(r"(-?\d+(?:\.\d+)?)(°?c|kt|kg|mm)", re.IGNORECASE)
 _UNIT_WORDS = {"°c", "c", "kt", "kg", "mm", "unit", "units"}
 _BEFORE_TIME = {"at", "from", "to", "until", "till", "back", "-"}
 _NUMBERS = {"indicated_c", "units", "speed_kt", "weight_kg", "wear_pin_mm", "undoes"}
+_MISSING = {"pin": "what to keep", "finding": "what was found"}
 _PHRASES = {
     "finding": (
         "no-finding",
@@ -105,7 +106,8 @@ def _sort(
             if name in _NUMBERS and left and left[0].casefold() in _UNIT_WORDS:
                 left.pop(0)
         elif not column.endswith("?"):
-            raise CommandError(f"{what}: expected {name}, as: {FACTS[what].example}")
+            missing = _MISSING.get(name, name)
+            raise CommandError(f"{what}: expected {missing}, as: {FACTS[what].example}")
     if left:
         raise CommandError(
             f"{what}: expected nothing more, as: {FACTS[what].example}; "

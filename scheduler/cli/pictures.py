@@ -108,6 +108,7 @@ def _weights(
             planned_minute=row.brake_ready_minute,
             sample_count=plan.sample_count,
             seed=plan.seed,
+            rollout=row.rollout,
         )
     except DayError as error:
         left_out.append(f"Take-off weight not drawn: {error}")

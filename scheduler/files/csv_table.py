@@ -114,7 +114,7 @@ def _records(
                 yield line, cells
             line = first_line + reader.line_num
     except csv.Error as error:
-        faults.add(file, line, "", "cells quoted as in RFC 4180", str(error))
+        faults.add(file, line, "", "a second quote for each (RFC 4180)", str(error))
 
 
 def _columns(
@@ -155,7 +155,10 @@ def _known_column(title: str, known: tuple[str, ...]) -> str:
             f"[columns] of station.toml: {ignore}"
         )
     if close is None:
-        return f"a known column, or under [columns] of station.toml: {ignore}"
+        return (
+            f'a known column, or under [columns] of station.toml: "{quoted}" = "…" '
+            f"with ours (docs/scenario-format.md), or {ignore}"
+        )
     return (
         f"a known column (nearest: {close}), or under [columns] of station.toml: "
         f'"{quoted}" = "{close}" or {ignore}'

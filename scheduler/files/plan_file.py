@@ -81,7 +81,8 @@ def _text_of(path: Path) -> str:
         message = f"{path}: expected UTF-8 text, got another encoding"
         raise PlanFormatError(message) from error
     except OSError as error:
-        message = f"{path}: expected a plan file, got {error.strerror}"
+        made = "heatslot plan SCENARIO writes one"
+        message = f"{path}: expected a plan file, got {error.strerror}; {made}"
         raise PlanFormatError(message) from error
 
 

@@ -90,7 +90,8 @@ def open_scenario(folder: Path) -> Scenario:
     """
     faults = FaultList()
     if not folder.is_dir():
-        raise ScenarioError.of([f"{folder}: expected a scenario folder, got none"])
+        got = "a file" if folder.is_file() else "none (heatslot new makes one)"
+        raise ScenarioError.of([f"{folder}: expected a scenario folder, got {got}"])
     station_file, outline = read_station(folder / "station.toml", KNOWN_COLUMNS, faults)
     fleet = read_fleet(folder / "fleet.toml", faults, outline.wake)
     rows = read_turnaround_rows(folder / turnaround_row.FILE, outline, faults)

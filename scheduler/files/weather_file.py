@@ -36,7 +36,7 @@ class Weather:
     def notes(self, clock: Clock) -> tuple[str, ...]:
         """Say what is assumed beyond the reports."""
         last = max(item.minute for item in self.observations)
-        notes = [_ahead_note(clock.text(last), self.outlooks)]
+        notes = [_ahead_note(f"{clock.short(last)} UTC", self.outlooks)]
         if all(item.qnh_pa is None for item in self.observations):
             notes.append("weather: no QNH given; 1013.25 hPa is assumed")
         if all(item.wind is None for item in self.observations):

@@ -213,9 +213,8 @@ def true_minutes(
     up, down = every[~good], every[good]
     while up.size:
         low[up] = high[up]
-        high[up] = high[up] + STEP_MINUTES
-        beyond = high[up] > last
-        high[up[beyond]] = np.inf
+        beyond = low[up] >= last
+        high[up] = np.where(beyond, np.inf, np.minimum(low[up] + STEP_MINUTES, last))
         up = up[~beyond]
         if up.size:
             up = up[~holds(up, high)]

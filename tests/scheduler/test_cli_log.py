@@ -227,6 +227,7 @@ def test_a_time_ahead_is_noted(folder, capsys):
 FAULTS = {
     "in-block A11 09:08": "turnaround: expected one of A1, A2 (nearest: A1), got A11",
     "in-block 09:08": "in-block: expected turnaround, as: in-block TF101 14:02",
+    "pin A1": "pin: expected what to keep, as: pin TF101 not before 15:00",
     "in-block A1 09:08 9": "in-block: expected nothing more, as: in-block TF101 14:02; "
     "got 9",
     "in-block A1 09:08 09:09": "in-block: expected one time, as: in-block TF101 14:02, "

@@ -178,7 +178,8 @@ TURNAROUND_FAULTS = {
     "column that is like nothing": (
         row(GOOD + ",5", FIVE + ",Zxq"),
         "1: Zxq: expected a known column, or under [columns] of station.toml: "
-        'ignore = ["Zxq"], got this heading',
+        '"Zxq" = "…" with ours (docs/scenario-format.md), or ignore = ["Zxq"], '
+        "got this heading",
     ),
     "column twice": (
         row(GOOD + ",XA-AAB", FIVE + ",Reg"),
@@ -191,7 +192,7 @@ TURNAROUND_FAULTS = {
     ),
     "open quote": (
         row('A1,"XA-AAA,1,x,y'),
-        "2: expected cells quoted as in RFC 4180, got unexpected end of data",
+        "2: expected a second quote for each (RFC 4180), got unexpected end of data",
     ),
     "no rows": (
         FIVE + "\n",
@@ -581,7 +582,12 @@ def test_missing_folder(tmp_path):
     folder = tmp_path / "gone"
     with pytest.raises(ScenarioError) as raised:
         read_scenario(folder)
-    assert str(raised.value) == f"{folder}: expected a scenario folder, got none"
+    expected = f"{folder}: expected a scenario folder, got"
+    assert str(raised.value) == f"{expected} none (heatslot new makes one)"
+    folder.touch()
+    with pytest.raises(ScenarioError) as raised:
+        read_scenario(folder)
+    assert str(raised.value) == f"{expected} a file"
 
 
 def test_all_files_in_one_run(tmp_path):

@@ -355,7 +355,7 @@ def test_weather_covers_the_day(tmp_path):
     last = day.last_minute(day.turnarounds[-1])
     assert day.weather[-1].minute > last + 120
     assert day.notes == (
-        "weather: the last report is of 2026-07-14T09:50:00Z; after it, its values "
+        "weather: the last report is of 09:50 UTC; after it, its values "
         "are kept with a spread that grows to 5 K",
     )
 

@@ -98,7 +98,7 @@ def test_the_first_minute_is_that_of_looking_at_every_minute() -> None:
         found = true_minutes(aircraft, np.arange(4), begin, float(last))
         minutes = np.arange(int(aircraft.away_minute[0]), last + 1)
         every = np.repeat(np.arange(4), minutes.size)
-        margins = aircraft.margins_k(every, np.tile(minutes, 6).astype(float))
+        margins = aircraft.margins_k(every, np.tile(minutes, 4).astype(float))
         bad = (margins < 0).any(axis=1).reshape(4, -1)
         after = np.where(bad.any(axis=1), bad.shape[1] - bad[:, ::-1].argmax(axis=1), 0)
         expected = minutes[0] + after
