@@ -36,6 +36,10 @@ LEGEND = (
     "risk: chance that a fuse plug lets a tyre down; checked: it was above low, and a "
     "check is logged. *: breaks a rule, see below."
 )
+ROLLOUT = (
+    "Rollout: its brake-ready holds once crew, approach control and tower agree to it; "
+    "in brackets without it."
+)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -62,10 +66,12 @@ class _Cells:
 def legend(plan: Plan) -> str:
     """Say what the columns are, and how hot the stack's highest block is."""
     top_c = top_of(row for row in plan.turnarounds if _has_room(row))
+    asked = any(row.rollout is not None for row in plan.turnarounds)
+    text = f"{LEGEND} {ROLLOUT}" if asked else LEGEND
     if not top_c:
-        return LEGEND
+        return text
     return (
-        f"{LEGEND} Stack, of flights with a fan or held by brakes: how hot it is from "
+        f"{text} Stack, of flights with a fan or held by brakes: how hot it is from "
         f"in-block to off-block, full height {top_c:.0f} °C, middle of all ranges."
     )
 
@@ -135,7 +141,7 @@ def _cells(row: PlannedTurnaround, clock: Clock, stack: str) -> _Cells:
         still_air=_still_air(row, clock),
         limit=row.binding_limit or NOTHING,
         risk=risk_text(row),
-        fans=tuple(job_text(clock, job) for job in row.fan_jobs),
+        fans=(*(job_text(clock, job) for job in row.fan_jobs), *_rollout(row)),
         off_block=off_block + ("*" if row.relaxed else ""),
         take_off=time_text(clock, row.take_off_minute),
         delay=NOTHING if row.delay_minutes is None else str(row.delay_minutes),
@@ -149,10 +155,16 @@ def _waits_for(row: PlannedTurnaround) -> str:
     return NOTHING if row.waits_for is WaitsFor.NOTHING else row.waits_for
 
 
+def _rollout(row: PlannedTurnaround) -> tuple[str, ...]:
+    """Name the rollout on which brake-ready rests, below the fan."""
+    return () if row.rollout is None else (f"{row.rollout}\nrollout",)
+
+
 def _still_air(row: PlannedTurnaround, clock: Clock) -> str:
-    """Brake-ready without the fan, where a fan makes a difference."""
+    """Brake-ready without fan and longer rollout, where they make a difference."""
     still = row.brake_ready_still_air_minute
-    if not row.fan_jobs or still == row.brake_ready_minute:
+    helped = row.fan_jobs or row.rollout is not None
+    if not helped or still == row.brake_ready_minute:
         return ""
     return "(none)" if still is None else f"({clock.short(still)})"
 

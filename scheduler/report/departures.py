@@ -107,5 +107,6 @@ def _aside(row: PlannedTurnaround, clock: Clock) -> str:
         )
     still, off_block = row.brake_ready_still_air_minute, row.off_block_minute
     if row.fan_jobs and still is not None and still > (off_block or 0):
-        return f" ({clock.short(still)} without the fan)"
+        help_text = "the fan" if row.rollout is None else "fan and longer rollout"
+        return f" ({clock.short(still)} without {help_text})"
     return ""

@@ -72,7 +72,8 @@ def _without_fan(day: Day, row: PlannedTurnaround, given: Turnaround) -> str:
     still = row.brake_ready_still_air_minute
     if still is None:
         return "without the fan no off-block was found that meets the brake limits"
-    ready = f"without the fan the brakes are ready at {day.clock.short(still)}"
+    without = "the fan" if row.rollout is None else "fan and longer rollout"
+    ready = f"without {without} the brakes are ready at {day.clock.short(still)}"
     off_block = open_minutes(day, given, (still,)).start
     if row.off_block_minute is None or off_block <= row.off_block_minute:
         return f"{ready}, which costs no delay"

@@ -1,11 +1,17 @@
 """Actions for work on wheels, tow-offs and rollouts to ask for."""
 
 from dataclasses import replace
+from io import StringIO
+
+import pytest
+from rich.console import Console
 
 from scheduler.day import Day, Task
 from scheduler.options import Limit
 from scheduler.plan import FanJob, PlannedDuty, PlannedTurnaround, WaitsFor
 from scheduler.report.actions import actions
+from scheduler.report.day_table import day_table, legend
+from scheduler.report.departures import messages
 from scheduler.report.words import reason_text
 from scheduler.report.work_actions import rollout_actions, tow_actions, work_actions
 from tests.sample_day import DAY, PLAN, at, row
@@ -76,6 +82,31 @@ def test_a_rollout_is_asked_for_by_its_deadline() -> None:
     now = replace(DAY, now_minute=at(12, 50))
     assert [one.minute for one in rollout_actions(now, asked)] == [at(12, 50)]
     assert list(rollout_actions(DAY, late())) == []
+
+
+@pytest.mark.parametrize("width", [80, 200])
+def test_a_time_that_rests_on_a_rollout_says_so(width: int) -> None:
+    """In the table, in its legend, for the gate and where the fan is missed."""
+    asked = replace(
+        PLAN.turnarounds[1],
+        rollout="full length",
+        brake_ready_still_air_minute=at(18, 50),
+    )
+    plan = replace(PLAN, turnarounds=(asked,))
+    console = Console(width=width, file=StringIO())
+    console.print(day_table(plan, width))
+    text = console.file.getvalue()
+    assert "full length" in text
+    assert "(18:50)" in text
+    assert "agree to it" in legend(plan)
+    assert "agree to it" not in legend(replace(plan, turnarounds=(late(),)))
+    (line,) = messages(plan)
+    assert "(18:50 without fan and longer rollout)" in line
+    missed = [one.missing_it for one in actions(plan, DAY)]
+    assert any("without fan and longer rollout" in one for one in missed)
+    alone = replace(asked, fan_jobs=())
+    console.print(day_table(replace(plan, turnarounds=(alone,)), width))
+    assert console.file.getvalue().count("(18:50)") == 2
 
 
 def test_a_tow_is_due_before_the_next_arrival() -> None:
