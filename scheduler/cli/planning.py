@@ -12,8 +12,7 @@ from scheduler.cli.registry import EXIT_BROKEN, EXIT_GOOD, Command, CommandError
 from scheduler.cli.terminal import output, progress, write_line
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
-
+    from scheduler.cli.terminal import Steps
     from scheduler.day import Day
     from scheduler.plan import Plan, WhatIf
     from scheduler.solve import SolveConfig, SolveResult
@@ -124,11 +123,9 @@ def _read(scenario: Path) -> Day:
     return read_scenario(scenario)
 
 
-def _plan(
-    day: Day, given: Namespace, folder: Path, step: Callable[[str], None]
-) -> SolveResult:
+def _plan(day: Day, given: Namespace, folder: Path, step: Steps) -> SolveResult:
     """Plan the day; the check sees the plan as people will, with its actions."""
-    from scheduler.solve import SolveConfig, plan_day
+    from scheduler.solve import SEARCHING, SolveConfig, plan_day
 
     config = SolveConfig(
         seconds=given.seconds, seed=given.seed, apart=True, rescue=folder / "rescue"
@@ -137,7 +134,7 @@ def _plan(
         day,
         config,
         finish=lambda plan: complete(plan, day),
-        tell=step,
+        tell=step.searching(SEARCHING, given.seconds),
         show=None if given.json else _show_first,
     )
 

@@ -10,6 +10,7 @@ from scheduler.cli.registry import EXIT_BROKEN, EXIT_GOOD, Command, CommandError
 from scheduler.cli.terminal import output, progress, write_json, write_line
 
 if TYPE_CHECKING:
+    from scheduler.cli.terminal import Steps
     from scheduler.day import Day
     from scheduler.plan import Plan
     from scheduler.replan import Replan
@@ -88,12 +89,12 @@ def _read(scenario: Path, source: Path, now: str) -> tuple[Plan, Day]:
 
 
 def _replan(
-    day: Day, published: Plan, folder: Path, seconds: float, step: Any
+    day: Day, published: Plan, folder: Path, seconds: float, step: Steps
 ) -> Replan:
     from scheduler.cli.planning import complete
     from scheduler.files.tables_file import TABLES_NAME, read_tables
     from scheduler.replan import frozen_day, known_tables, replan_day
-    from scheduler.solve import SolveConfig
+    from scheduler.solve import SEARCHING, SolveConfig
 
     kept = read_tables(folder / TABLES_NAME)
     known = known_tables(frozen_day(day, published), published, kept)
@@ -104,7 +105,7 @@ def _replan(
         SolveConfig(seconds=seconds, apart=True, rescue=folder / "rescue"),
         known=known,
         finish=lambda plan: complete(plan, day),
-        tell=step,
+        tell=step.searching(SEARCHING, seconds),
     )
 
 

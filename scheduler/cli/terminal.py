@@ -8,14 +8,14 @@ import json
 import os
 import sys
 import textwrap
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from typing import TYPE_CHECKING, Any
 
 from rich.console import Console
 
 if TYPE_CHECKING:
-    from rich.progress import Progress
+    from rich.progress import Progress, Task
 
 PIPED_COLUMNS = 120
 
@@ -58,15 +58,37 @@ class Steps:
     def __init__(self, bar: "Progress") -> None:
         self._bar = bar
         self._shown: tuple[str, int | None] = ("", None)
-        self._task = bar.add_task("", total=None)
+        self._task = bar.add_task("", total=None, most_s=None)
 
-    def __call__(self, text: str, *, done: int = 0, total: int | None = None) -> None:
-        """Name a step; with ``done`` of ``total`` the time that is left is told."""
+    def __call__(
+        self,
+        text: str,
+        *,
+        done: int = 0,
+        total: int | None = None,
+        most_s: float | None = None,
+    ) -> None:
+        """Name a step; what is left is told where it can be known.
+
+        Either ``done`` of ``total`` are, or it takes ``most_s`` seconds at most.
+        """
         if (text, total) != self._shown:
             self._bar.remove_task(self._task)
-            self._task = self._bar.add_task(text, total=total)
+            self._task = self._bar.add_task(text, total=total, most_s=most_s)
             self._shown = text, total
         self._bar.update(self._task, completed=done)
+
+    def searching(self, text: str, seconds: float) -> Callable[[str], None]:
+        """Name steps so that the one of that text shows its longest time."""
+        return lambda step: self(step, most_s=seconds if step == text else None)
+
+
+def left_text(elapsed_s: float | None, most_s: float | None) -> str:
+    """How long a step still takes at most; empty where nobody knows."""
+    if most_s is None or elapsed_s is None:
+        return ""
+    left_s = max(0, round(most_s - elapsed_s))
+    return f"at most {left_s // 60}:{left_s % 60:02d} left"
 
 
 @contextmanager
@@ -79,17 +101,31 @@ def progress(*, quiet: bool) -> Iterator[Steps]:
     from rich.progress import (
         BarColumn,
         Progress,
+        ProgressColumn,
         TextColumn,
         TimeElapsedColumn,
         TimeRemainingColumn,
     )
+    from rich.text import Text
+
+    class Left(ProgressColumn):
+        """Estimate from what is done, or the longest time."""
+
+        def __init__(self) -> None:
+            super().__init__()
+            self._estimate = TimeRemainingColumn(compact=True)
+
+        def render(self, task: "Task") -> Text:
+            if task.total is not None:
+                return Text.assemble(self._estimate.render(task), " left")
+            return Text(left_text(task.elapsed, task.fields["most_s"]))
 
     console = Console(file=sys.stderr, no_color=True, highlight=False)
     columns = (
         TextColumn("{task.description}"),
         BarColumn(),
         TimeElapsedColumn(),
-        TimeRemainingColumn(compact=True),
+        Left(),
     )
     hidden = quiet or not console.is_terminal
     with Progress(*columns, console=console, transient=True, disable=hidden) as bar:

@@ -17,6 +17,7 @@ from scheduler.cli.terminal import (
 )
 
 if TYPE_CHECKING:
+    from scheduler.cli.terminal import Steps
     from scheduler.day import Day, Turnaround
     from scheduler.plan import Plan
     from scheduler.tradeoff import Point, Relief, Weigher, WeightCurve
@@ -72,7 +73,7 @@ def _run(given: Namespace) -> int:
         plan = _plan(day, given)
         step("Weighing")
         if given.turnaround is None:
-            _tell_held(_held(day, plan), as_json=given.json)
+            _tell_held(_held(day, plan, step), as_json=given.json)
             return EXIT_GOOD
         one = _turnaround(day, given.turnaround)
         asked = _asked_minute(one, given.off_block)
@@ -177,16 +178,21 @@ def _still(plan: Plan, weigher: Weigher, minute: int, step_kg: float) -> Relief 
     return still.relief(minute, step_kg)
 
 
-def _held(day: Day, plan: Plan) -> list[Held]:
+def _held(day: Day, plan: Plan, step: Steps) -> list[Held]:
     """Flights whose brakes are ready after their target, and what the target takes."""
     from scheduler.tradeoff import bare_curve
     from scheduler.windows import is_gone
 
-    rows = []
-    for one in day.turnarounds:
-        ready, target = plan.of(one.id).brake_ready_minute, one.target_off_block_minute
-        if is_gone(one) or (ready is not None and ready <= target):
-            continue
+    def is_held(one: Turnaround) -> bool:
+        ready = plan.of(one.id).brake_ready_minute
+        late = ready is None or ready > one.target_off_block_minute
+        return late and not is_gone(one)
+
+    rows: list[Held] = []
+    held = [one for one in day.turnarounds if is_held(one)]
+    for done, one in enumerate(held):
+        step("Weighing", done=done, total=len(held))
+        target = one.target_off_block_minute
         weigher = _weigher(day, plan, one)
         curve = bare_curve(weigher)
         relief = weigher.relief(target, curve.step_kg)

@@ -3,11 +3,18 @@
 from scheduler.assemble import assemble
 from scheduler.solve.config import Outcome, SolveConfig, SolveResult
 from scheduler.solve.improve import decide, first_come, improve
-from scheduler.solve.planning import HEAT_ROUNDS, LATER_MINUTES, later, plan_day
+from scheduler.solve.planning import (
+    HEAT_ROUNDS,
+    LATER_MINUTES,
+    SEARCHING,
+    later,
+    plan_day,
+)
 
 __all__ = [
     "HEAT_ROUNDS",
     "LATER_MINUTES",
+    "SEARCHING",
     "Outcome",
     "SolveConfig",
     "SolveResult",

@@ -37,6 +37,7 @@ LATER_MINUTES = 3
 
 _LATER = "Brake-ready of {} is {} min later: the second integration asked for it."
 _FAILED = "The solver gave no answer: this is the first-come plan."
+SEARCHING = "Looking for the plan that loses least"
 _STOPPED = "The search was stopped by hand: this is the best plan until then."
 _REJECTED = "The solver's plan was rejected by the check: this is the first-come plan."
 
@@ -131,7 +132,7 @@ class Desk:
         """
         rejected: tuple[Violation, ...] = ()
         for _ in range(HEAT_ROUNDS):
-            self.say("Looking for the plan that loses least")
+            self.say(SEARCHING)
             found = search(self.day, tables, self.config, self.published)
             plan = self.told(tables, found, notes)
             self.say("Checking the plan with a second integration")

@@ -48,7 +48,9 @@ def planner(monkeypatch: pytest.MonkeyPatch) -> Callable[[Plan], list[Namespace]
             return SimpleNamespace(plan=finish(plan), tables=())
 
         stub = ModuleType("scheduler.solve")
-        stub.__dict__.update(SolveConfig=Namespace, plan_day=solve)
+        stub.__dict__.update(
+            SEARCHING="Searching", SolveConfig=Namespace, plan_day=solve
+        )
         monkeypatch.setitem(sys.modules, "scheduler.solve", stub)
         monkeypatch.setattr(files, "read_scenario", lambda _: DAY)
         monkeypatch.setattr(planned, "with_planned_heat", lambda plan, *_: plan)

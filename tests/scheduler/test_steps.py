@@ -3,9 +3,10 @@
 import io
 import sys
 
+import pytest
 from rich.progress import Progress
 
-from scheduler.cli.terminal import Steps, progress
+from scheduler.cli.terminal import Steps, left_text, progress
 
 
 class Terminal(io.StringIO):
@@ -42,6 +43,35 @@ def test_count_goes_on_where_it_was():
     step("Drawing", done=1, total=4)
     assert bar.tasks == [task]
     assert task.start_time == begun
+
+
+def test_search_shows_its_longest_time():
+    """Only the step of the search has one, and it counts down to nothing."""
+    bar = Progress(disable=True)
+    step = Steps(bar).searching("Searching", 20.0)
+    step("Searching")
+    assert bar.tasks[0].fields["most_s"] == 20.0
+    step("Checking")
+    assert bar.tasks[0].fields["most_s"] is None
+    assert left_text(5.2, 80.0) == "at most 1:15 left"
+    assert left_text(90.0, 80.0) == "at most 0:00 left"
+    assert left_text(5.0, None) == ""
+
+
+@pytest.mark.parametrize(
+    ("given", "told"),
+    [({"most_s": 3600.0}, "at most"), ({"done": 1, "total": 2}, "--")],
+)
+def test_terminal_says_what_is_left(monkeypatch, given, told):
+    """A known end is on the line: at once the longest time, an estimate as it goes."""
+    terminal = Terminal()
+    monkeypatch.setattr(sys, "stderr", terminal)
+    monkeypatch.setenv("TERM", "xterm")
+    with progress(quiet=False) as step:
+        step("Weighing", **given)
+    shown = terminal.getvalue()
+    assert told in shown
+    assert "left" in shown
 
 
 def test_terminal_is_told_without_colour(monkeypatch):
