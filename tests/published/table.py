@@ -2,6 +2,7 @@
 
 from pathlib import Path
 
+from .estimates import estimates_text
 from .orders import orders_text
 from .registry import COMPUTATIONS, PublishedValue, Topic
 from .techniques import techniques_text
@@ -28,7 +29,8 @@ def page_text(topics: tuple[Topic, ...]) -> str:
         f"\n## {topic.title}\n\n{HEADING}" + "".join(map(_row, topic.values))
         for topic in topics
     ]
-    return OPENING + "".join(sections) + orders_text() + techniques_text()
+    computed = orders_text() + techniques_text() + estimates_text()
+    return OPENING + "".join(sections) + computed
 
 
 def _row(value: PublishedValue) -> str:
