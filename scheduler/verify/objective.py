@@ -4,10 +4,12 @@ Stages: weight of the broken rules, delay cost, changes against the published pl
 effort: fan unit-minutes and jobs, rollouts to ask for, aircraft to tow. Delay cost is
 summed minute by minute instead of stretch by stretch, and the broken rules are those
 that are broken, not those that are named. On a day that has begun every change is
-charged to the delay cost with what a delay of the stability minutes costs.
+charged to the delay cost with what a delay of the stability minutes costs. A day read
+from its files knows no time of day: then the plan says whether it had begun.
 """
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 from scheduler.day import Day, DelayCost
 from scheduler.plan import Plan, PlannedTurnaround
@@ -45,6 +47,8 @@ def proof_violations(
         if len(values) != len(STAGES):
             yield _fault(code, label, f"{len(STAGES)} stages", len(values))
             return
+    if day.now_minute is None:
+        day = replace(day, now_minute=plan.now_minute)
     expected = list(objective_of(day, matches, published))
     if published is None and 0 <= claimed[_CHANGES] <= len(plan.turnarounds):
         expected[_CHANGES] = claimed[_CHANGES]

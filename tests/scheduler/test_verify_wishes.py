@@ -318,6 +318,9 @@ def test_a_change_on_a_begun_day_costs_delay(stability: int, cost: int):
     wrong = claiming(PLAN, 0, cost + 1, 1, 51)
     assert codes_of(wrong, replace(day, now_minute=600), before) == [Code.OBJECTIVE]
     assert codes_of(wrong, replace(day, now_minute=600)) == [Code.OBJECTIVE]
+    told = replace(plan, now_minute=600)
+    assert codes_of(told, day) == codes_of(told, day, before) == []
+    assert codes_of(replace(wrong, now_minute=600), day) == [Code.OBJECTIVE]
     assert codes_of(claiming(PLAN, 0, 40, 1, 51), day, before) == []
 
 
