@@ -5,6 +5,7 @@ from pathlib import Path
 from .estimates import estimates_text
 from .orders import orders_text
 from .registry import COMPUTATIONS, PublishedValue, Topic
+from .simulations import simulations_text
 from .techniques import techniques_text
 
 PAGE = Path(__file__).parents[2] / "docs" / "validation.md"
@@ -30,7 +31,7 @@ def page_text(topics: tuple[Topic, ...]) -> str:
         for topic in topics
     ]
     computed = orders_text() + techniques_text() + estimates_text()
-    return OPENING + "".join(sections) + computed
+    return OPENING + "".join(sections) + computed + simulations_text()
 
 
 def _row(value: PublishedValue) -> str:
