@@ -51,7 +51,6 @@ def test_commands_of_a_page_run_in_order(page, tmp_path, monkeypatch, capsys):
     """In a fresh folder each line does what it says; none is bad input."""
     shutil.copytree(ROOT / "scenarios", tmp_path / "scenarios")
     monkeypatch.chdir(tmp_path)
-    (tmp_path / "out").mkdir()
     for _, *words in lines_of(page):
         if "--plots" in words and find_spec("matplotlib") is None:
             continue
@@ -59,3 +58,14 @@ def test_commands_of_a_page_run_in_order(page, tmp_path, monkeypatch, capsys):
         told = capsys.readouterr()
         assert code in GOOD_OR_NOT_MADE, f"{words}\n{told.err}"
         assert told.out
+
+
+@pytest.mark.slow
+def test_python_on_the_page_of_names_runs(monkeypatch):
+    """The lines for other programs do what they assert."""
+    text = (ROOT / "docs" / "api.md").read_text(encoding="utf-8")
+    (code,) = re.findall(r"^```python\n(.*?)^```", text, re.DOTALL | re.MULTILINE)
+    monkeypatch.chdir(ROOT)
+    names: dict[str, object] = {}
+    exec(code, names)
+    assert names["ready"]
