@@ -130,6 +130,20 @@ class LimitLine:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class TradePoint:
+    """A take-off weight, and from when on the brakes allow it as the plan cools them.
+
+    ``earliest_off_block_minute`` is None where none was found within the time looked
+    at; ``planned`` marks the planned weight.
+    """
+
+    take_off_weight_kg: float
+    earliest_off_block_minute: int | None
+    binding_limit: Limit | None
+    planned: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class BrakeHeat:
     """Heat of one brake position: energy and peaks, median of the samples."""
 
@@ -183,6 +197,7 @@ class PlannedTurnaround:
     planned on it. The indication does not count before ``indication_minute``, nor
     within ``indication_fan_minutes`` of a fan. ``cooled`` is the binding brake's curve
     from the first fan job on; the curves of the heat are those of still air.
+    ``load_trade`` is by rising weight, its minutes never fall; few flights have one.
     """
 
     id: str
@@ -214,6 +229,7 @@ class PlannedTurnaround:
     indication_fan_minutes: int = 0
     limits: tuple[LimitLine, ...] = ()
     cooled: tuple[Curve, ...] = ()
+    load_trade: tuple[TradePoint, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -23,6 +23,7 @@ from scheduler.plan import (
     Proof,
     Relaxation,
     Status,
+    TradePoint,
     WaitsFor,
 )
 from scheduler.report.cautions import CAUTIONS
@@ -64,7 +65,7 @@ WAITS = (
 
 def drawn_plan(count: int = 10, now: int | None = None, brakes: int = 4) -> Plan:
     """Make a plan of so many turnarounds; every eighth is held where there are many."""
-    rows = tuple(_row(k, count, now, brakes) for k in range(count))
+    rows = _traded([_row(k, count, now, brakes) for k in range(count)])
     return Plan(
         scenario="lake-bend",
         day="2026-07-14",
@@ -111,6 +112,29 @@ def hostile_plan() -> Plan:
         actions=actions,
         notes=HOSTILE,
         fans=(),
+    )
+
+
+def _traded(rows: list[PlannedTurnaround]) -> tuple[PlannedTurnaround, ...]:
+    """Give the first eight that their brakes make late a load trade."""
+    cooling = (WaitsFor.BRAKES, WaitsFor.FAN)
+    late = [row.id for row in rows if row.waits_for in cooling][:8]
+    return tuple(
+        replace(row, load_trade=_trade(row)) if row.id in late else row for row in rows
+    )
+
+
+def _trade(row: PlannedTurnaround) -> tuple[TradePoint, ...]:
+    """Weights around 60 t; light ones wait alike, the heaviest for longer than seen."""
+    ready = row.brake_ready_minute or row.target_off_block_minute
+    return tuple(
+        TradePoint(
+            take_off_weight_kg=57_000.0 + 800.0 * k,
+            earliest_off_block_minute=None if k > 7 else ready + 4 * (max(k, 1) - 5),
+            binding_limit=Limit.INDICATED if k < 2 else Limit.STOPPING,
+            planned=k == 5,
+        )
+        for k in range(9)
     )
 
 

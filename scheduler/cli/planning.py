@@ -48,7 +48,8 @@ def _add_arguments(parser: ArgumentParser) -> None:
     parser.add_argument(
         "--explain",
         action="store_true",
-        help="also say where the delay comes from and what one more fan would save",
+        help="also say where the delay comes from, what one more fan would save and "
+        "what less weight would",
     )
     parser.add_argument(
         "--seed", type=_seed, default=1, metavar="N", help="seed (default 1)"
@@ -140,16 +141,17 @@ def _plan(day: Day, given: Namespace, folder: Path, step: Steps) -> SolveResult:
 
 
 def _explained(plan: Plan, day: Day, tables: Tables, seconds: float) -> Plan:
-    """Add where the delay comes from, and what one more of something would save."""
+    """Add where delay comes from, what would save some, and weight against time."""
     from dataclasses import replace
 
     from scheduler.explain import day_what_ifs, delay_shares
     from scheduler.solve import SolveConfig
+    from scheduler.tradeoff import with_load_trades
 
     options = [table for table, _ in tables]
     config = SolveConfig(seconds=seconds, seed=plan.seed)
     return replace(
-        plan,
+        with_load_trades(plan, day),
         shares=delay_shares(day, options, plan, config),
         what_ifs=(
             *day_what_ifs(day, options, plan, config),

@@ -29,6 +29,7 @@ from scheduler.plan import (
     PlannedDuty,
     PlannedTurnaround,
     Proof,
+    TradePoint,
     WhatIf,
 )
 
@@ -39,7 +40,12 @@ _LISTS = {
     "what_ifs": WhatIf,
     "fans": FanFleet,
 }
-_ROW_LISTS = {"fan_jobs": FanJob, "duties": PlannedDuty, "limits": LimitLine}
+_ROW_LISTS = {
+    "fan_jobs": FanJob,
+    "duties": PlannedDuty,
+    "limits": LimitLine,
+    "load_trade": TradePoint,
+}
 _HEAT_ASIDE = ("not_assessed", "most_valuable_input")
 
 

@@ -114,6 +114,18 @@ class LimitLineEntry(_Entry):
     limit_c: float
 
 
+class TradePointEntry(_Entry):
+    """A take-off weight and from when on the brakes allow it, before slots and crews.
+
+    ``earliest_off_block_utc`` is null where none was found within the time looked at.
+    """
+
+    take_off_weight_kg: Annotated[float, Field(gt=0.0)]
+    earliest_off_block_utc: Utc | None
+    binding_limit: Limit | None
+    planned: bool
+
+
 class HeatEntry(_Entry):
     """What was computed beside the minutes: which brake binds, what was assumed."""
 
@@ -131,7 +143,8 @@ class TurnaroundEntry(_Entry):
     ``plug``, ``stack_peak_c`` and ``heat`` are null together, where no heat was
     computed for this turnaround. ``landing_utc`` and what follows is for drawing:
     ``expected_ready_utc`` is brake-ready in the middle of all ranges, nothing may be
-    planned on it; ``cooled`` is the binding brake with the fan on.
+    planned on it; ``cooled`` is the binding brake with the fan on. ``load_trade`` is
+    filled for few flights, by rising weight; brakes are not the only weight limit.
     """
 
     id: str
@@ -169,6 +182,7 @@ class TurnaroundEntry(_Entry):
     indication_fan_minutes: Minutes = 0
     limits: tuple[LimitLineEntry, ...] = ()
     cooled: tuple[CurveEntry, ...] = ()
+    load_trade: tuple[TradePointEntry, ...] = ()
 
 
 class ActionEntry(_Entry):

@@ -5,7 +5,16 @@ answers to a load planner: how long at this weight, how much weight at this minu
 """
 
 from scheduler.tradeoff.curve import bare_curve, weight_curve
+from scheduler.tradeoff.planned import with_load_trades
 from scheduler.tradeoff.record import Point, Relief, WeightCurve
 from scheduler.tradeoff.weigher import Weigher
 
-__all__ = ["Point", "Relief", "Weigher", "WeightCurve", "bare_curve", "weight_curve"]
+__all__ = [
+    "Point",
+    "Relief",
+    "Weigher",
+    "WeightCurve",
+    "bare_curve",
+    "weight_curve",
+    "with_load_trades",
+]

@@ -204,3 +204,24 @@ def test_a_sentence_for_the_gate_is_copied(show: Show) -> None:
     said = page.locator("#said", has_text="Sentence")
     said.wait_for(state="attached")
     assert said.inner_text() in ("Sentence copied", "Sentence selected")
+
+
+def shown_charts(page: Page) -> list[str]:
+    """Flights whose load trade can be seen."""
+    return page.evaluate(
+        "[...document.querySelectorAll('.lt')].filter((it) => it.checkVisibility())"
+        ".map((it) => it.dataset.id)"
+    )
+
+
+def test_the_load_trade_is_that_of_the_picked_flight(show: Show) -> None:
+    """None before, one for a flight that has it, none and the command for others."""
+    page = show()
+    assert shown_charts(page) == []
+    page.locator("[aria-labelledby=h-load] a", has_text="LB103").click()
+    page.locator(".f.open", has_text="LB103").wait_for()
+    assert shown_charts(page) == ["LB103"] == open_ids(page)
+    page.goto(f"{page.url.split('#')[0]}#flight=LB101")
+    page.locator(".f.open", has_text="LB101").wait_for()
+    assert shown_charts(page) == []
+    assert page.locator("#load-flight").inner_text() == "LB101"

@@ -120,3 +120,12 @@ def test_the_sheet_is_a4_landscape(boxes: str) -> None:
     ).groups()
     assert float(width) == pytest.approx(A4_LANDSCAPE_PT[0], abs=1)
     assert float(height) == pytest.approx(A4_LANDSCAPE_PT[1], abs=1)
+
+
+def test_all_load_trades_are_printed_each_on_one_page(pages: list[str]) -> None:
+    """Table heading, last line and end of the scale stand together, once a flight."""
+    traded = [row for row in PLAN.turnarounds if row.load_trade]
+    assert sum(text.count("Up to kg") for text in pages) == len(traded) > 0
+    for text in pages:
+        whole = text.count("Up to kg")
+        assert text.count("63,400 kg") == text.count("not in time") == whole

@@ -15,6 +15,7 @@ from scheduler.day import Task
 from scheduler.errors import PlanFormatError
 from scheduler.files import atomic
 from scheduler.files.plan_file import plan_text, read_plan, write_plan
+from scheduler.options import Limit
 from scheduler.plan import (
     Action,
     Curve,
@@ -25,6 +26,7 @@ from scheduler.plan import (
     PlannedDuty,
     Progress,
     Status,
+    TradePoint,
     WhatIf,
 )
 from tests.docs import plan_schema
@@ -66,6 +68,21 @@ DUTY = PlannedDuty(
 )
 
 
+TRADE = (
+    TradePoint(
+        take_off_weight_kg=58_200.0,
+        earliest_off_block_minute=831,
+        binding_limit=Limit.STOPPING,
+        planned=True,
+    ),
+    TradePoint(
+        take_off_weight_kg=60_000.5,
+        earliest_off_block_minute=None,
+        binding_limit=None,
+    ),
+)
+
+
 def full_plan() -> Plan:
     """The sample plan with every field that may stay empty filled."""
     row = replace(
@@ -83,6 +100,7 @@ def full_plan() -> Plan:
         indication_fan_minutes=5,
         limits=(LimitLine(curve="plug", name="plug", limit_c=160.0),),
         cooled=(CURVE,),
+        load_trade=TRADE,
     )
     return replace(
         PLAN,
@@ -384,3 +402,34 @@ def misfits(values: Any) -> list[str]:
     Draft202012Validator.check_schema(schema)
     found = Draft202012Validator(schema).iter_errors(values)
     return sorted(fault.json_path for fault in found)
+
+
+def test_a_load_trade_is_written_in_kg_and_times(path: Path) -> None:
+    """Each point has its time, null where none was found; older files have no point."""
+    values = json.loads(plan_text(FULL, CLOCK))
+    light, heavy = values["turnarounds"][1]["load_trade"]
+    assert light == {
+        "take_off_weight_kg": 58_200.0,
+        "earliest_off_block_utc": "2026-07-14T13:51:00Z",
+        "binding_limit": "stopping",
+        "planned": True,
+    }
+    assert heavy["earliest_off_block_utc"] is None
+    del values["turnarounds"][1]["load_trade"]
+    path.write_text(json.dumps(values), encoding="utf-8")
+    assert read_plan(path).turnarounds[1].load_trade == ()
+
+
+@pytest.mark.parametrize(
+    ("key", "value"),
+    [("take_off_weight_kg", -1.0), ("planned", "yes"), ("binding_limit", "paint")],
+)
+def test_a_load_trade_that_cannot_be_is_named(
+    path: Path, key: str, value: object
+) -> None:
+    """The path to the value stands in the error."""
+    values = json.loads(plan_text(FULL, CLOCK))
+    values["turnarounds"][1]["load_trade"][0][key] = value
+    path.write_text(json.dumps(values), encoding="utf-8")
+    with pytest.raises(PlanFormatError, match=rf"load_trade\[0\]\.{key}: expected"):
+        read_plan(path)

@@ -12,6 +12,7 @@ from scheduler.report.page.attention import Notice, notices
 from scheduler.report.page.axis import Axis, day_axis
 from scheduler.report.page.cooling import cooling_of
 from scheduler.report.page.lanes import LaneView, lane_views
+from scheduler.report.page.load import LoadView, load_views
 from scheduler.report.page.panel import PanelView, panel_view
 from scheduler.report.page.risk import RiskView, risk_view
 from scheduler.report.page.rows import RowView, row_view
@@ -27,6 +28,7 @@ from scheduler.report.page.tables import (
 from scheduler.report.page.tasks import TaskGroup, task_groups
 from scheduler.report.page.times import Times, age_text
 from scheduler.report.summary import summary_lines
+from scheduler.report.tradeoff_text import OTHER_LIMITS
 from scheduler.report.words import departure_order
 
 
@@ -62,6 +64,8 @@ class PageView:
     lanes: tuple[LaneView, ...]
     risk: RiskView
     departures: tuple[DepartureView, ...]
+    loads: tuple[LoadView, ...]
+    other_limits: str
     inspections: tuple[InspectionView, ...]
     assumptions: tuple[AssumptionView, ...]
     lines: tuple[str, ...]
@@ -97,6 +101,8 @@ def page_view(plan: Plan, violations: Sequence[str] = ()) -> PageView:
         lanes=lane_views(plan, axis, times),
         risk=risk_view(plan, axis, times),
         departures=departures,
+        loads=load_views(plan, times),
+        other_limits=OTHER_LIMITS,
         inspections=inspection_views(plan, times),
         assumptions=assumptions,
         lines=tuple(line for line in summary_lines(plan) if not line.startswith("* ")),

@@ -20,10 +20,11 @@ const values = row.classList.contains("open") ? showValues(row) : [];
 say([row.dataset.tail, cursor === null ? "" : clock(cursor) + " UTC", more, ...values].filter(Boolean).join(", "));
 }
 function light(id) {
+for (const it of document.querySelectorAll(".lt")) it.classList.toggle("on", it.dataset.id === id);
 for (const it of document.querySelectorAll(".lit")) it.classList.remove("lit");
 if (id === null) return;
 for (const it of document.querySelectorAll(".actions li")) if (it.querySelector(".fl").textContent === id) it.classList.add("lit");
-for (const link of document.querySelectorAll(".card a.fl")) if (link.textContent === id) link.closest("tr").classList.add("lit");
+for (const link of document.querySelectorAll(".card tr a.fl")) if (link.textContent === id) link.closest("tr").classList.add("lit");
 const load = document.getElementById("load-flight");
 if (load) load.textContent = id;
 }
