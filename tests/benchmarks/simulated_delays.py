@@ -87,7 +87,7 @@ def disturbed(day: Day, result: SolveResult, truths: Truths) -> dict[str, Any]:
             way: [carried_out(day, flown, one) for one in days]
             for way, flown in flights.items()
         }
-        found[name] = compared(outcomes, both)
+        found[name] = compared(day, outcomes, both)
         some = Truths(seed=truths.seed, days=min(truths.days, truths.looked_at))
         found[name]["broken"] = broken_when_disturbed(
             day,
@@ -100,9 +100,16 @@ def disturbed(day: Day, result: SolveResult, truths: Truths) -> dict[str, Any]:
 
 
 def compared(
-    outcomes: dict[str, list[dict[str, Executed]]], both: set[str]
+    day: Day, outcomes: dict[str, list[dict[str, Executed]]], both: set[str]
 ) -> dict[str, Any]:
-    """Delay minutes a day of both, and their difference with its 95 % interval."""
+    """Delay minutes and cost a day of both; what is saved, with its 95 % interval."""
+    price = day.station.delay_cost.of
+    costs = {
+        way: np.array([sum(price(one[name].delay) for name in both) for one in days])
+        for way, days in outcomes.items()
+    }
+    saved_cost = costs["first_come"] - costs["plan"]
+    half_cost = 1.96 * float(saved_cost.std(ddof=1)) / np.sqrt(saved_cost.size)
     sums = {
         way: np.array([sum(one[name].delay for name in both) for one in days])
         for way, days in outcomes.items()
@@ -111,6 +118,9 @@ def compared(
     half = 1.96 * float(saved.std(ddof=1)) / np.sqrt(saved.size)
     return {
         **{f"{way}_delay_minutes": float(it.mean()) for way, it in sums.items()},
+        **{f"{way}_delay_cost": float(it.mean()) for way, it in costs.items()},
+        "saved_cost": float(saved_cost.mean()),
+        "saved_cost_half_width_95": half_cost,
         "saved_minutes": float(saved.mean()),
         "saved_half_width_95": half,
         "days_better": float((saved > 0).mean()),

@@ -142,6 +142,7 @@ def judged(rows: list[dict[str, Any]], days: int, confidence: float) -> dict[str
         "bar_share": spare,
         "is_safe": lower_bound(stand, count) <= spare,
         "excess_of": sum(row["of_heat"] for row in rows),
+        "not_of_heat": [row["id"] for row in rows if not row["of_heat"]],
         "excess_median_minutes": float(np.median(excess)),
         "excess_quartiles_minutes": np.quantile(excess, [0.25, 0.75]).tolist(),
         "excess_of_heat_median_minutes": float(np.median(heat)),

@@ -74,10 +74,20 @@ def _pooled(figures: list[dict[str, Any]]) -> str:
     count = sum(one["aircraft_days"] for one in figures)
     low = float(beta.ppf(0.05, hits, count - hits + 1)) if hits else 0.0
     worst = max(figures, key=lambda one: one["worst_aircraft_lower_95"])
+    above = [
+        f"{name} {minutes:g}"
+        for one in figures
+        for name, minutes in one["excess_medians"].items()
+        if minutes > one["bar_excess_minutes"] and name not in one["not_of_heat"]
+    ]
     return (
+        "\nThe bar is on all aircraft of a day together. Taken alone, these have a "
+        "larger median\nexcess in minutes, all of them in still air:\n"
+        f"{', '.join(above)}.\n"
         f"\nAll together {hits} of {count} aircraft-days are broken, "
         f"{hits / count:.2%}, at least {low:.2%}. The aircraft with\nthe most is "
         f"{worst['worst_aircraft']} of {worst['scenario']}: at least "
         f"{worst['worst_aircraft_lower_95']:.2%} of its days. What the plans cost on "
-        "days that go\nwrong: [benchmarks](benchmarks.md).\n"
+        "days that go\nwrong: "
+        "[benchmarks](benchmarks.md#plans-on-days-that-go-wrong).\n"
     )
