@@ -11,12 +11,14 @@ from functools import cache
 from hashlib import sha256
 from importlib.resources import files
 from pathlib import Path
-
-from jinja2 import Environment, PackageLoader, StrictUndefined
+from typing import TYPE_CHECKING
 
 from scheduler.files.atomic import write_text
 from scheduler.plan import Plan
 from scheduler.report.page.view import page_view
+
+if TYPE_CHECKING:
+    from jinja2 import Environment
 
 _INDENT = re.compile(r"\n\s+")
 _AIRY = (("; ", ";"), (": ", ":"), (" { ", "{"), (" }", "}"))
@@ -61,7 +63,9 @@ def write_page(plan: Plan, path: Path, *, violations: Sequence[str] = ()) -> Non
 
 
 @cache
-def _environment() -> Environment:
+def _environment() -> "Environment":
+    from jinja2 import Environment, PackageLoader, StrictUndefined
+
     return Environment(
         loader=PackageLoader("scheduler.report.page"),
         autoescape=True,
