@@ -24,6 +24,8 @@ from scheduler.plan import (
 )
 from scheduler.windows import is_gone
 
+LEFT_OUT = ": left out, "
+
 
 def assemble(
     day: Day,
@@ -83,8 +85,19 @@ def assemble(
         turnarounds=rows,
         actions=(),
         cautions=(),
-        notes=day.notes,
+        notes=(*day.notes, *_left_out(rows)),
         now_minute=day.now_minute,
+    )
+
+
+def _left_out(rows: Sequence[PlannedTurnaround]) -> tuple[str, ...]:
+    """List readings that the heat did without: people must see them."""
+    return tuple(
+        f"{row.id}: {text}"
+        for row in rows
+        if row.heat is not None
+        for text in row.heat.assumed
+        if LEFT_OUT in text
     )
 
 

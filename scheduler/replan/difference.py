@@ -93,11 +93,17 @@ def _reason(
             "target off-block has changed",
         ),
         (still_air[0] != still_air[1], "its brakes are ready at another time"),
+        (_is_pinned(day, after.id), "is pinned"),
         (_is_overdue(day, before), "its published time has passed on stand"),
         (touched, "what is known of it has changed"),
         (after.waits_for is WaitsFor.NOTHING, "can go at its target now"),
     )
     return next((text for holds, text in reasons if holds), ROOM)
+
+
+def _is_pinned(day: Day, name: str) -> bool:
+    """Whether people want something kept for this flight."""
+    return any(pin.turnaround_id == name for pin in day.pins)
 
 
 def _is_overdue(day: Day, before: PlannedTurnaround) -> bool:

@@ -29,13 +29,16 @@ def action_table(plan: Plan, width: int) -> Table:
     Returns
     -------
     table : rich.table.Table
-        One entry per action.
+        One entry per action that is not over.
     """
     clock = clock_of(plan)
     is_wide = width >= WIDE_COLUMNS
     table = _wide() if is_wide else _narrow()
     table.title = "Actions by time, UTC"
+    now = plan.now_minute
     for action in plan.actions:
+        if now is not None and action.do_by_minute < now:
+            continue
         line = _wide_line(action, clock) if is_wide else _narrow_line(action, clock)
         table.add_row(*(Text(cell) for cell in line))
     return table

@@ -4,7 +4,7 @@ from dataclasses import replace
 
 import pytest
 
-from scheduler.day import Basis, Outage, Pinned
+from scheduler.day import Basis, Outage, Pin, Pinned
 from scheduler.plan import Relaxation
 from scheduler.replan import differences, frozen_day, replan_day
 from scheduler.solve import SolveConfig, plan_day
@@ -151,3 +151,13 @@ def test_plans_of_begun_days_pass_the_check(seed: int):
     found = again(late, tables, published)
     assert check_decisions(found.day, found.plan, published, with_heat=False) == ()
     assert differences(late, published, published) == ()
+
+
+def test_a_pin_is_told_as_the_reason():
+    """Who moves for a pin is told so."""
+    day, tables = two_flights()
+    published = planned(day, tables)
+    pin = Pin(turnaround_id="b", kind=Pinned.NOT_BEFORE, minute=650)
+    found = again(replace(day, now_minute=600, pins=(pin,)), tables, published)
+    (change,) = [c for c in found.changes if c.turnaround_id == "b"]
+    assert (change.after, change.reason) == ("10:50", "is pinned")
