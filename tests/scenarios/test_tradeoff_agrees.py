@@ -24,6 +24,7 @@ def test_heat_alone_gives_the_minute_of_the_plan(shipped: Planned) -> None:
             turnaround,
             job=row.fan_jobs[0] if row.fan_jobs else None,
             planned_minute=row.brake_ready_minute,
+            rollout=row.rollout,
             sample_count=shipped.plan.sample_count,
             seed=shipped.plan.seed,
         )
