@@ -27,6 +27,7 @@ class PlugState:
     release_probability : float
         Share of samples in which any plug of the aircraft lets go.
     by_brake : array, shape (brake,)
+        The same for one brake; never more than that of the aircraft.
     exceeded_probability : float
         Share in which any plug comes within its margin of release on the stand.
     peak_k, peak_minute : float
@@ -66,7 +67,7 @@ def plug_state(
     bound_row = bound_row[peak_k[bound_row].argmax()]
     return PlugState(
         release_probability=released,
-        by_brake=_by_brake(heat, case, mine, peak_k),
+        by_brake=np.minimum(_by_brake(heat, case, mine, peak_k), released),
         exceeded_probability=exceeded,
         peak_k=float(worst[bound_sample]),
         peak_minute=float(heat.minute[plug_k[bound_row].argmax()]),

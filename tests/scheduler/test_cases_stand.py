@@ -10,11 +10,14 @@ from scheduler.cases import Case, build_case, stand_settings
 from scheduler.cases import stand as stand_module
 from scheduler.cases.station_air import upwind_brakes
 from scheduler.day import Day, WeatherRow
+from scheduler.readiness import build_tables
 from scheduler.readiness.fan_jobs import candidate_jobs
 from scheduler.readiness.limits import stand_minutes
 from scheduler.readiness.stand import binding_rows, stand_heat
+from scheduler.solve import SolveConfig
 from scheduler.verify.departure_limits import broken_limits
 from scheduler.verify.witness import witness_of
+from tests.benchmarks.heat_days import make_heat_day
 from thermal.catalogue import load_brake, load_ranges
 from thermal.departure import indication_valid_minute
 
@@ -204,3 +207,12 @@ def test_fans_are_away_before_the_options_let_go() -> None:
     fans = {fan.name: fan for fan in DAY.station.fans}
     for job in candidate_jobs(DAY, ONE, 0, 3.0, 60.0):
         assert job.end + fans[job.fan.name].removal_minutes < 60.0
+
+
+def test_no_brake_is_more_likely_to_release_than_its_aircraft():
+    """A plug that lets go is one of the aircraft's: the check holds plans to that."""
+    day = make_heat_day(120, 1)
+    one = next(row for row in day.turnarounds if row.id == "F092")
+    ((_, heat),) = build_tables(replace(day, turnarounds=(one,)), SolveConfig())
+    worst = max(brake.release_probability for brake in heat.brakes)
+    assert 0 < worst <= heat.release_probability
