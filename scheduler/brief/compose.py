@@ -6,6 +6,8 @@ Stopping is judged before any heat is computed; a rollout without its margin get
 neither minutes nor peaks.
 """
 
+from dataclasses import replace
+
 from scheduler.brief.heat import OptionHeat, rank_above
 from scheduler.brief.judged import Around, Landed, Work, coolest, is_offered, likely
 from scheduler.brief.options import chosen_of, less, options_of
@@ -48,6 +50,7 @@ def compose(
     if not sample_count >= LEAST_SAMPLES:
         raise DayError.of("samples", f"{LEAST_SAMPLES} or more", sample_count)
     turnaround = turnaround_of(day, turnaround_id)
+    day = without_readings(day, turnaround_id)
     station = day.station
     work = Work(
         day=day,
@@ -99,6 +102,16 @@ def compose(
         sample_count=sample_count,
         seed=seed,
     )
+
+
+def without_readings(day: Day, turnaround_id: str) -> Day:
+    """Day that knows nothing read after this landing.
+
+    Readings tell of the landing that was made, not of the others it is compared with:
+    all options are drawn alike.
+    """
+    others = tuple(it for it in day.readings if it.turnaround_id != turnaround_id)
+    return replace(day, readings=others)
 
 
 def turnaround_of(day: Day, turnaround_id: str) -> Turnaround:

@@ -32,7 +32,9 @@ def brief_headline(brief: Brief) -> str:
         f"{clock.short(one.in_block_minute)} UTC."
     )
     if brief.landed:
-        head += " It has landed: this is a comparison, not a choice."
+        head += (
+            " It has landed: this is a comparison without its readings, not a choice."
+        )
     if brief.chosen is None:
         return f"{head} No rollout has the stop margin: brake as the manuals say."
     best = brief.option(brief.chosen)
